@@ -1,0 +1,6 @@
+//! forebore
+pub mod diag;
+pub mod facts;
+pub mod region;
+pub mod survey;
+pub mod units;

@@ -1,0 +1,254 @@
+//! A region as checked values.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use crate::diag::Origin;
+use crate::survey::{Method, Money};
+use crate::units::Unit;
+
+/// How well founded a value is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(into = "&'static str")]
+pub enum Basis {
+    /// Stands in a source that was read.
+    Published,
+    /// A rule of the trade without a single source.
+    CommonPractice,
+    /// Recalled and not read again.
+    FromMemory,
+}
+
+impl Basis {
+    /// The words used in files and reports.
+    pub fn name(self) -> &'static str {
+        match self {
+            Basis::Published => "published",
+            Basis::CommonPractice => "common practice",
+            Basis::FromMemory => "from memory",
+        }
+    }
+
+    /// The basis those words stand for.
+    pub fn from_name(name: &str) -> Option<Self> {
+        [Basis::Published, Basis::CommonPractice, Basis::FromMemory].into_iter().find(|b| b.name() == name)
+    }
+}
+
+impl From<Basis> for &'static str {
+    fn from(basis: Basis) -> Self {
+        basis.name()
+    }
+}
+
+/// Which layer set a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Layer {
+    /// Built in.
+    Defaults,
+    /// The hydrogeological setting.
+    Setting,
+    /// The user's local file.
+    Local,
+}
+
+/// Which way a limit becomes stricter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Stricter {
+    /// A greater value asks more (a distance to keep).
+    Greater,
+    /// A smaller value asks more (a concentration not to exceed).
+    Less,
+}
+
+/// Who set a value, and where.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SetBy {
+    /// The layer.
+    pub layer: Layer,
+    /// The file and line.
+    pub from: Origin,
+}
+
+/// One value of a region.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// Its name, with the unit in it.
+    pub name: String,
+    /// The value, finite.
+    pub value: f64,
+    /// Its unit.
+    pub unit: Unit,
+    /// Which way it becomes stricter; `None` where neither is.
+    pub stricter: Option<Stricter>,
+    /// The published source, or where the practice is from.
+    pub source: String,
+    /// How well founded it is.
+    pub basis: Basis,
+    /// What it is for, in a sentence.
+    pub about: String,
+    /// Who set it.
+    pub set_by: SetBy,
+    /// What other layers asked for and why it was not taken, or that a
+    /// stricter value was relaxed and with what reason; sentences for the
+    /// report.
+    pub notes: Vec<String>,
+}
+
+/// A rule switched off by a layer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SwitchedOff {
+    /// Why.
+    pub reason: String,
+    /// By whom.
+    pub set_by: SetBy,
+}
+
+/// How a method fares in a class of ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(into = "&'static str")]
+pub enum Suits {
+    /// Well.
+    Yes,
+    /// Slowly or with care.
+    Slow,
+    /// Only with temporary casing or thick fluid.
+    Cased,
+    /// Not at all.
+    No,
+}
+
+impl Suits {
+    /// The word used in files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Suits::Yes => "yes",
+            Suits::Slow => "slow",
+            Suits::Cased => "cased",
+            Suits::No => "no",
+        }
+    }
+
+    /// What the word stands for.
+    pub fn from_name(name: &str) -> Option<Self> {
+        [Suits::Yes, Suits::Slow, Suits::Cased, Suits::No].into_iter().find(|s| s.name() == name)
+    }
+}
+
+impl From<Suits> for &'static str {
+    fn from(suits: Suits) -> Self {
+        suits.name()
+    }
+}
+
+/// What a drilling method can do in this region.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MethodProfile {
+    /// Greatest depth, metres.
+    pub max_depth_m: Figure,
+    /// Diameter of the hole, millimetres.
+    pub hole_mm: Figure,
+    /// Whether the hole must be kept full of fluid.
+    pub needs_fluid: bool,
+    /// How it fares by class of ground (the class's id in
+    /// `crate::ground::MaterialClass`).
+    pub suits: BTreeMap<String, Suits>,
+    /// Rough cost per metre, in the region's currency.
+    pub per_metre: Figure,
+    /// Rough cost of bringing crew and gear, in the region's currency.
+    pub mobilisation: Figure,
+    /// Source of the table above.
+    pub source: String,
+}
+
+/// What a pump or other lift can do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lift {
+    /// Its name in surveys.
+    pub name: String,
+    /// Greatest depth to the pumping level, metres.
+    pub max_m: Figure,
+    /// Flow it gives, litres a second.
+    pub flow_lps: Figure,
+    /// Rough price in the region's currency.
+    pub price: Figure,
+}
+
+/// A kind of thing that can be found out, with what it costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AskPrice {
+    /// What doing it once costs, in the region's currency, time included.
+    pub price: Figure,
+    /// What it is, in a few words ("tape the distance").
+    pub what: String,
+}
+
+/// Wet and dry months.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calendar {
+    /// Months (1–12) in which the water stands high.
+    pub wet_months: BTreeSet<i8>,
+    /// Months in which it stands lowest.
+    pub driest_months: BTreeSet<i8>,
+    /// The source.
+    pub source: String,
+    /// How well founded.
+    pub basis: Basis,
+    /// Who set it.
+    pub set_by: SetBy,
+}
+
+/// The office whose word decides, and what to ask it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Authority {
+    /// Its name.
+    pub name: String,
+    /// What to ask of it.
+    pub ask: Vec<String>,
+}
+
+/// A region after its layers are laid over one another.
+#[derive(Debug, Clone)]
+pub struct Region {
+    /// Its id: the file's stem.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// What ground it stands for, in a paragraph.
+    pub about: String,
+    /// What the rules compare with.
+    pub limits: BTreeMap<String, Figure>,
+    /// What the calculations assume where nothing was observed.
+    pub priors: BTreeMap<String, Figure>,
+    /// Whether distance alone protects in this ground (no in karst and open
+    /// rock): the word the fact `fast_ground` starts from.
+    pub distance_protects: bool,
+    /// Rules that do not hold here.
+    pub switched_off: BTreeMap<String, SwitchedOff>,
+    /// Weights that replace those of the rules.
+    pub weights: BTreeMap<String, f64>,
+    /// Methods.
+    pub methods: BTreeMap<Method, MethodProfile>,
+    /// Pumps and lifts, by name.
+    pub lifts: BTreeMap<String, Lift>,
+    /// What finding out costs, by the kind of asking.
+    pub asks: BTreeMap<String, AskPrice>,
+    /// Months.
+    pub calendar: Calendar,
+    /// Currency of every price here (ISO 4217).
+    pub currency: String,
+    /// Who decides.
+    pub authority: Option<Authority>,
+    /// The layers' files and content hashes, in the order they were laid.
+    pub layers: Vec<(String, String)>,
+}
+
+impl Region {
+    /// An amount in the region's currency.
+    pub fn money(&self, amount: f64) -> Money {
+        Money { amount, currency: self.currency.clone() }
+    }
+}

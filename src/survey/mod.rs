@@ -1,0 +1,16 @@
+//! What was observed around one peg, as typed values that each know the file
+//! and line they came from. `None` always means "not observed".
+
+mod hazard_kind;
+mod method;
+mod model;
+mod position;
+mod seen;
+mod stage;
+
+pub use hazard_kind::{HazardKind, HazardKindError};
+pub use method::Method;
+pub use model::*;
+pub use position::{Accuracy, Frame, LonLat, LonLatError, Position, Shape};
+pub use seen::Seen;
+pub use stage::Stage;
