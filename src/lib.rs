@@ -1,4 +1,5 @@
 //! forebore
+mod built_in;
 pub mod diag;
 pub mod facts;
 pub mod region;

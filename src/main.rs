@@ -1,1 +1,3 @@
-fn main(){}
+//! The binary: parse arguments, call a command, print.
+
+fn main() {}

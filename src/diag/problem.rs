@@ -50,7 +50,13 @@ impl Problems {
     }
 
     /// Adds an [`Level::Error`].
-    pub fn error(&mut self, code: &'static str, at: Origin, message: impl Into<String>, help: impl Into<String>) {
+    pub fn error(
+        &mut self,
+        code: &'static str,
+        at: Origin,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
         self.add(Level::Error, code, at, message, help);
     }
 

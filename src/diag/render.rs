@@ -57,7 +57,12 @@ mod tests {
         let mut sources = Sources::new();
         sources.add("survey.toml", "[peg]\nnmae = \"Lower yard\"\n");
         let mut problems = Problems::new();
-        problems.error("unknown-key", Origin::new("survey.toml", 2, 1), "unknown key nmae", "Did you mean name?");
+        problems.error(
+            "unknown-key",
+            Origin::new("survey.toml", 2, 1),
+            "unknown key nmae",
+            "Did you mean name?",
+        );
         let text = render(&problems, &sources, false);
         assert!(text.contains("survey.toml:2:1: unknown key nmae [unknown-key]"), "{text}");
         assert!(text.contains("nmae = \"Lower yard\""), "{text}");

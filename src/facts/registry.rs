@@ -59,21 +59,57 @@ pub const FACTS: &[FactDef] = &[
     fact("nearest_boundary_m", M, "Distance to the nearest edge of the plot."),
     fact("nearest_other_hazard_m", M, "Distance to the nearest hazard of no listed kind."),
     fact("nearest_faecal_source_m", M, "Distance to the nearest source of faecal germs of any kind."),
-    fact("nearest_upslope_source_m", M, "Distance to the nearest source of fouling that lies, or may lie, up-slope."),
-    fact("nearest_upgradient_source_m", M, "Distance to the nearest source of fouling that lies, or may lie, up-gradient."),
-    fact("pit_to_water_m", M, "Least height of a pit's bottom above the wet-season water table, over pits near enough to matter; negative: in the water."),
-    fact("fast_ground", YES_NO, "Whether water runs fast through the ground (gravel, fissures, caves), so that distance does not protect."),
-    fact("flooding", Form::Word(&["never", "some years", "every year"]), "How often the peg is under flood water."),
+    fact(
+        "nearest_upslope_source_m",
+        M,
+        "Distance to the nearest source of fouling that lies, or may lie, up-slope.",
+    ),
+    fact(
+        "nearest_upgradient_source_m",
+        M,
+        "Distance to the nearest source of fouling that lies, or may lie, up-gradient.",
+    ),
+    fact(
+        "pit_to_water_m",
+        M,
+        "Least height of a pit's bottom above the wet-season water table, over pits near enough to matter; negative: in the water.",
+    ),
+    fact(
+        "fast_ground",
+        YES_NO,
+        "Whether water runs fast through the ground (gravel, fissures, caves), so that distance does not protect.",
+    ),
+    fact(
+        "flooding",
+        Form::Word(&["never", "some years", "every year"]),
+        "How often the peg is under flood water.",
+    ),
     fact("slope_pct", Form::Number(Unit::Percent), "Fall of the ground at the peg."),
     // Safety.
-    fact("overhead_line_margin_m", M, "Distance to the nearest overhead line, less the height of the tower or longest raised pipe."),
-    fact("unexploded_ordnance", Form::Word(&["none known", "cleared", "suspected"]), "Whether explosives from past fighting may lie in the ground."),
+    fact(
+        "overhead_line_margin_m",
+        M,
+        "Distance to the nearest overhead line, less the height of the tower or longest raised pipe.",
+    ),
+    fact(
+        "unexploded_ordnance",
+        Form::Word(&["none known", "cleared", "suspected"]),
+        "Whether explosives from past fighting may lie in the ground.",
+    ),
     fact("working_room_m", M, "Radius of level, clear ground around the peg."),
     // Ground.
-    fact("methods_that_fit", COUNT, "How many of the methods at hand can reach the needed depth through this ground."),
+    fact(
+        "methods_that_fit",
+        COUNT,
+        "How many of the methods at hand can reach the needed depth through this ground.",
+    ),
     fact("method_reach_m", M, "Greatest depth that the best method at hand can reach through this ground."),
     fact("reach_margin_m", M, "Depth the best method can reach, less the depth that is needed."),
-    fact("needed_depth_m", M, "Depth the well needs: driest-month level, drawdown, submergence, screen and sump."),
+    fact(
+        "needed_depth_m",
+        M,
+        "Depth the well needs: driest-month level, drawdown, submergence, screen and sump.",
+    ),
     fact("soft_cover_m", M, "Thickness of ground soft enough for hand methods, down to rock."),
     fact("outcrop_m", M, "Distance to the nearest rock outcrop."),
     fact("boulders", YES_NO, "Whether boulders or cobbles were met, seen or told of on the way down."),
@@ -84,17 +120,37 @@ pub const FACTS: &[FactDef] = &[
     // Water.
     fact("evidence_points", COUNT, "Neighbours near enough to count as evidence, trial bores included."),
     fact("level_agreement_m", M, "How far the dry-season levels of the neighbours lie apart."),
-    fact("newest_level_age_a", Form::Number(Unit::Year), "Age of the newest water-level reading at the time of the visit."),
+    fact(
+        "newest_level_age_a",
+        Form::Number(Unit::Year),
+        "Age of the newest water-level reading at the time of the visit.",
+    ),
     fact("dry_level_m", M, "Depth to water at the peg in the driest month, below ground."),
     fact("wet_level_m", M, "Depth to water at the peg in the wettest month, below ground."),
-    fact("level_season", Form::Word(&["dry", "corrected", "wet, swing unknown", "date unknown"]), "What season the water levels stand for."),
-    fact("lift_margin_m", M, "Depth the planned pump can lift from, less the depth of the pumping level in the driest month."),
-    fact("saturated_m", M, "Thickness of water-bearing ground below the driest-month level that the best method can reach."),
+    fact(
+        "level_season",
+        Form::Word(&["dry", "corrected", "wet, swing unknown", "date unknown"]),
+        "What season the water levels stand for.",
+    ),
+    fact(
+        "lift_margin_m",
+        M,
+        "Depth the planned pump can lift from, less the depth of the pumping level in the driest month.",
+    ),
+    fact(
+        "saturated_m",
+        M,
+        "Thickness of water-bearing ground below the driest-month level that the best method can reach.",
+    ),
     fact("failing_neighbours", COUNT, "Neighbours near the peg that are dry or fail in some months."),
     fact("salt_water_m", M, "Distance to the sea, a salt lake or salty ground."),
     fact("salty_neighbours", COUNT, "Neighbours near the peg given up or known as salty."),
     // Quality of the neighbours, the worst of those near enough to matter.
-    fact("neighbour_ec_us_cm", Form::Number(Unit::MicrosiemensPerCm), "Electrical conductivity of the neighbours' water."),
+    fact(
+        "neighbour_ec_us_cm",
+        Form::Number(Unit::MicrosiemensPerCm),
+        "Electrical conductivity of the neighbours' water.",
+    ),
     fact("neighbour_arsenic_mg_l", MG_L, "Arsenic in the neighbours' water."),
     fact("neighbour_fluoride_mg_l", MG_L, "Fluoride in the neighbours' water."),
     fact("neighbour_nitrate_mg_l", MG_L, "Nitrate (as NO3) in the neighbours' water."),
@@ -105,13 +161,29 @@ pub const FACTS: &[FactDef] = &[
     // Need.
     fact("need_l_per_day", Form::Number(Unit::LitrePerDay), "Litres a day the users need."),
     fact("yield_per_need", RATIO, "Litres a day a well here may plausibly give, by those needed."),
-    fact("repairable_neighbours", COUNT, "Neighbours within walking distance whose well is good and only the pump is broken."),
+    fact(
+        "repairable_neighbours",
+        COUNT,
+        "Neighbours within walking distance whose well is good and only the pump is broken.",
+    ),
     // Permission, work and money.
     fact("permit", Form::Word(&["yes", "applied", "not needed", "no"]), "State of the permit to drill."),
-    fact("land_consent", Form::Word(&["yes", "applied", "not needed", "no"]), "State of the consent of whoever holds the land."),
+    fact(
+        "land_consent",
+        Form::Word(&["yes", "applied", "not needed", "no"]),
+        "State of the consent of whoever holds the land.",
+    ),
     fact("work_season", Form::Word(&["dry", "wet", "between"]), "Season in which drilling is to start."),
-    fact("access", Form::Word(&["vehicle", "cart", "on foot", "none"]), "How things can be brought to the peg in the season of the work."),
-    fact("drilling_water_ratio", RATIO, "Drilling water that can be brought in a day, by what a day's drilling needs."),
+    fact(
+        "access",
+        Form::Word(&["vehicle", "cart", "on foot", "none"]),
+        "How things can be brought to the peg in the season of the work.",
+    ),
+    fact(
+        "drilling_water_ratio",
+        RATIO,
+        "Drilling water that can be brought in a day, by what a day's drilling needs.",
+    ),
     fact("cost_per_budget", RATIO, "Rough cost of one well here, by the money set aside."),
     // Records.
     fact("left_out_records", COUNT, "Rows and features of the survey's files that could not be used."),

@@ -5,6 +5,7 @@ mod hazard_kind;
 mod method;
 mod model;
 mod position;
+mod raw;
 mod seen;
 mod stage;
 
@@ -12,5 +13,6 @@ pub use hazard_kind::{HazardKind, HazardKindError};
 pub use method::Method;
 pub use model::*;
 pub use position::{Accuracy, Frame, LonLat, LonLatError, Position, Shape};
+pub use raw::{Cell, CellValue, RawRecord};
 pub use seen::Seen;
 pub use stage::Stage;

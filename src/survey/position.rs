@@ -12,7 +12,9 @@ pub struct LonLat {
 
 /// A longitude or latitude that is not on Earth.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
-#[error("longitude {lon_deg}, latitude {lat_deg} is not on Earth (latitude −90 to 90, longitude −180 to 180)")]
+#[error(
+    "longitude {lon_deg}, latitude {lat_deg} is not on Earth (latitude −90 to 90, longitude −180 to 180)"
+)]
 pub struct LonLatError {
     lon_deg: f64,
     lat_deg: f64,

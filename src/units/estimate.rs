@@ -347,9 +347,12 @@ mod tests {
     fn another_hazard_never_raises_the_least() {
         let part = |low, value, high| Part { low, value, high };
         let one = Estimate::combined(Unit::Metre, Combine::Least, vec![part(20.0, 22.0, 24.0)]).unwrap();
-        let two =
-            Estimate::combined(Unit::Metre, Combine::Least, vec![part(20.0, 22.0, 24.0), part(12.0, 23.0, 34.0)])
-                .unwrap();
+        let two = Estimate::combined(
+            Unit::Metre,
+            Combine::Least,
+            vec![part(20.0, 22.0, 24.0), part(12.0, 23.0, 34.0)],
+        )
+        .unwrap();
         assert_eq!((two.low(), two.value(), two.high()), (Some(12.0), Some(22.0), Some(24.0)));
         assert!(two.chance_below(21.0) >= one.chance_below(21.0));
     }
