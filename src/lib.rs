@@ -3,5 +3,6 @@ mod built_in;
 pub mod diag;
 pub mod facts;
 pub mod region;
+pub mod rules;
 pub mod survey;
 pub mod units;
