@@ -5,4 +5,6 @@ pub mod facts;
 pub mod region;
 pub mod rules;
 pub mod survey;
+pub mod tune;
+pub mod verdict;
 pub mod units;
