@@ -6,8 +6,10 @@ mod origin;
 mod problem;
 mod render;
 mod source;
+mod suggest;
 
 pub use origin::Origin;
 pub use problem::{Level, Problem, Problems};
 pub use render::render;
 pub use source::Sources;
+pub use suggest::nearest_word;

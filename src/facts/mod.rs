@@ -4,6 +4,8 @@
 
 mod fact;
 mod registry;
+mod table;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use registry::{FACTS, FactDef, Form, def};
+pub use table::FactTable;

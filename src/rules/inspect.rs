@@ -1,0 +1,182 @@
+//! Reads a script without running it: its record, the facts and limits it
+//! reads, and anything a rule may not contain.
+
+use std::collections::BTreeSet;
+
+use rhai::{AST, ASTNode, Expr, Map, Position, Stmt};
+
+use super::script::{CONSTRUCTORS, METHODS};
+
+/// Something a rule may not contain, or does not have.
+#[derive(Debug, Clone)]
+pub(super) struct Fault {
+    pub code: &'static str,
+    pub at: Position,
+    pub message: String,
+    pub help: String,
+}
+
+/// What was seen in a script.
+#[derive(Default)]
+pub(super) struct Seen {
+    pub about: Option<Map>,
+    pub about_at: Position,
+    /// Where each key of the record stands.
+    pub about_keys: Vec<(String, Position)>,
+    pub facts: Vec<(String, Position)>,
+    pub limits: Vec<(String, Position)>,
+    pub made: BTreeSet<&'static str>,
+    pub faults: Vec<Fault>,
+}
+
+pub(super) fn inspect(ast: &AST) -> Seen {
+    let mut seen = Seen::default();
+    if let Some((_, _, value)) = ast.iter_literal_variables(true, false).find(|(name, ..)| *name == "ABOUT") {
+        seen.about = value.try_cast::<Map>();
+    }
+    let judges = ast.iter_functions().filter(|f| f.name == "judge").collect::<Vec<_>>();
+    match judges.first() {
+        Some(f) if f.params == ["site", "limits"] => {}
+        Some(_) => seen.fault(
+            "rule-judge",
+            Position::NONE,
+            "judge has other parameters",
+            "Write fn judge(site, limits).",
+        ),
+        None => seen.fault(
+            "rule-judge",
+            Position::NONE,
+            "there is no judge",
+            "Write fn judge(site, limits) { … }.",
+        ),
+    }
+    for f in ast.iter_functions().filter(|f| f.name != "judge") {
+        let name = f.name.to_owned();
+        seen.fault(
+            "rule-function",
+            Position::NONE,
+            format!("the function {name} stands beside judge"),
+            "Keep a rule to the one function judge, short enough to read aloud.",
+        );
+    }
+    ast.walk(&mut |path| {
+        if !in_about(path, &mut seen) {
+            node(path, &mut seen);
+        }
+        true
+    });
+    seen
+}
+
+impl Seen {
+    fn fault(
+        &mut self,
+        code: &'static str,
+        at: Position,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.faults.push(Fault { code, at, message: message.into(), help: help.into() });
+    }
+}
+
+/// Whether the node belongs to the record; notes where its keys stand.
+fn in_about(path: &[ASTNode], seen: &mut Seen) -> bool {
+    let Some(ASTNode::Stmt(Stmt::Var(var, _, at))) = path.first() else { return false };
+    if var.0.name != "ABOUT" {
+        return false;
+    }
+    if path.len() == 1 {
+        seen.about_at = *at;
+        if let Expr::Map(map, _) = &var.1 {
+            seen.about_keys = map.0.iter().map(|(key, _)| (key.name.to_string(), key.pos)).collect();
+        }
+    }
+    true
+}
+
+fn variable(expr: &Expr) -> Option<&str> {
+    match expr {
+        Expr::Variable(v, ..) => Some(v.1.as_str()),
+        _ => None,
+    }
+}
+
+fn node(path: &[ASTNode], seen: &mut Seen) {
+    match path.last() {
+        Some(ASTNode::Expr(Expr::Dot(pair, ..))) => {
+            let first = match &pair.rhs {
+                Expr::Dot(inner, ..) => &inner.lhs,
+                other => other,
+            };
+            match (variable(&pair.lhs), first) {
+                (Some("site"), Expr::Property(p, at)) => seen.facts.push((p.2.to_string(), *at)),
+                (Some("limits"), Expr::Property(p, at)) => seen.limits.push((p.2.to_string(), *at)),
+                (Some("site"), Expr::MethodCall(call, at)) if call.name == "known" => match call.args.first()
+                {
+                    Some(Expr::StringConstant(name, at)) => seen.facts.push((name.to_string(), *at)),
+                    _ => seen.fault(
+                        "rule-known",
+                        *at,
+                        "known is asked with something other than a fact's name",
+                        "Write site.known(\"…\") with the name in quotes.",
+                    ),
+                },
+                (_, Expr::Property(p, at)) => seen.fault(
+                    "rule-property",
+                    *at,
+                    format!("{} is read from something other than site or limits", p.2),
+                    "Read facts as site.… and limits as limits.….",
+                ),
+                _ => {}
+            }
+        }
+        Some(ASTNode::Expr(Expr::Index(_, _, at))) => {
+            seen.fault(
+                "rule-index",
+                *at,
+                "square brackets are used to read",
+                "Read facts as site.… and limits as limits.….",
+            );
+        }
+        Some(ASTNode::Expr(Expr::FnCall(call, at))) => match CONSTRUCTORS.iter().find(|c| **c == call.name) {
+            Some(made) => {
+                seen.made.insert(made);
+            }
+            None if call.is_operator_call() && call.name == "!" => {}
+            None if call.is_operator_call() => seen.fault(
+                "rule-operator",
+                *at,
+                format!("the operator {} is used", call.name),
+                "Compare with surely_below, surely_at_least, says(…); leave arithmetic to the facts.",
+            ),
+            None => seen.fault(
+                "rule-call",
+                *at,
+                format!("{} is called", call.name),
+                format!("A rule may call {}.", CONSTRUCTORS.join(", ")),
+            ),
+        },
+        Some(ASTNode::Expr(Expr::MethodCall(call, at))) if !METHODS.contains(&call.name.as_str()) => seen
+            .fault(
+                "rule-call",
+                *at,
+                format!("{} is called", call.name),
+                format!("A fact may be asked {}.", METHODS.join(", ")),
+            ),
+        Some(ASTNode::Expr(Expr::IntegerConstant(_, at) | Expr::FloatConstant(_, at))) => {
+            let grade = path.iter().rev().nth(1).is_some_and(|parent| {
+                matches!(parent, ASTNode::Expr(Expr::FnCall(call, _)) if CONSTRUCTORS.contains(&call.name.as_str()))
+            });
+            if !grade {
+                seen.fault(
+                    "rule-number",
+                    *at,
+                    "a number stands in the rule",
+                    "Give it a name, a source and a value as a limit in the region, and read limits.….",
+                );
+            }
+        }
+        _ => {}
+    }
+}

@@ -1,0 +1,24 @@
+//! The host of the rule scripts: what scripts see, how they are run, and
+//! what they find.
+//!
+//! A script can lie by accident, because its language compares unlike things
+//! in silence. So an unmeasured fact never reaches it (reading one ends the
+//! script and becomes a *find out*), facts and limits are types of their own
+//! that no operator compares, findings are made only by the host's
+//! constructors, and anything else a script does is *broken*, which never
+//! counts as a pass.
+
+mod about;
+mod engine;
+mod finding;
+mod inspect;
+mod judge;
+mod load;
+mod script;
+#[cfg(test)]
+mod tests;
+
+pub use about::About;
+pub use finding::{Evidence, Finding, Outcome};
+pub use judge::Judge;
+pub use load::{Rule, RuleSet};
