@@ -4,7 +4,7 @@
 
 use crate::units::Unit;
 
-use super::walk::{Found, Spot, Table, Walk, closest};
+use super::walk::{Found, Spot, Table, Walk};
 use super::{Basis, Stricter};
 
 /// A figure as written.
@@ -93,9 +93,4 @@ fn not_negative(walk: &mut Walk<'_>, table: &Table<'_, '_>, value: &Found<f64>) 
         walk.error("negative-value", &value.spot, message, help);
     }
     value.value >= 0.0
-}
-
-/// A sentence that suggests the nearest of `names`, or nothing.
-pub(super) fn suggestion<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> String {
-    closest(name, names).map_or_else(String::new, |near| format!("Did you mean {near}? "))
 }

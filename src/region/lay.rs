@@ -9,8 +9,8 @@
 use crate::diag::{Level, Problems};
 use crate::units::Unit;
 
-use super::entry::{FigureEntry, suggestion};
-use super::walk::Spot;
+use super::entry::FigureEntry;
+use super::walk::{Spot, suggestion};
 use super::{Figure, Layer, SetBy, Stricter};
 
 /// What a figure is called and what is known of it without any layer saying

@@ -10,9 +10,9 @@ use toml::de::DeTable;
 use crate::diag::Problems;
 use crate::survey::Method;
 
-use super::entry::{FigureEntry, Kind, figure, source_and_basis, suggestion};
+use super::entry::{FigureEntry, Kind, figure, source_and_basis};
 use super::names::{ASK_KINDS, MATERIAL_CLASSES};
-use super::walk::{Found, Spot, Table, Walk};
+use super::walk::{Found, Spot, Table, Walk, suggestion};
 use super::{Authority, Basis, Layer, Suits};
 
 /// What a file of a layer says.

@@ -9,9 +9,9 @@ use toml::de::DeTable;
 use crate::diag::{Origin, Problems, Sources};
 
 use super::draft::Draft;
-use super::entry::suggestion;
 use super::finish::finish;
 use super::layer_file::{LayerFile, read};
+use super::walk::suggestion;
 use super::{Layer, Region};
 
 /// The id of the region in force where nobody stated the setting: the

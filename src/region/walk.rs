@@ -8,7 +8,7 @@ use std::sync::Arc;
 use toml::Spanned;
 use toml::de::{DeString, DeTable, DeValue};
 
-use crate::diag::{Level, Origin, Problem, Problems};
+use crate::diag::{Level, Origin, Problem, Problems, nearest_word};
 
 /// A stretch of one line.
 #[derive(Debug, Clone, PartialEq)]
@@ -141,10 +141,8 @@ impl<'a> Walk<'a> {
         for key in table.entries.keys().filter(|k| !known.contains(&k.get_ref().as_ref())) {
             let spot = self.spot(key.span());
             let name = key.get_ref().as_ref();
-            let help = match closest(name, known.iter().copied()) {
-                Some(near) => format!("Did you mean {near}? What may stand here: {}.", known.join(", ")),
-                None => format!("What may stand here: {}.", known.join(", ")),
-            };
+            let near = suggestion(name, known.iter().copied());
+            let help = format!("{near}What may stand here: {}.", known.join(", "));
             self.error("unknown-key", &spot, format!("unknown key {}", table.path_of(name)), help);
         }
     }
@@ -332,24 +330,23 @@ impl<'a> Walk<'a> {
         if let Some(value) = choose(&word.value) {
             return Some(Found { value, spot: word.spot });
         }
-        let near = closest(&word.value, choices.iter().copied());
-        let help = match near {
-            Some(near) => format!("Did you mean \"{near}\"? Known here: {}.", choices.join(", ")),
-            None => format!("Known here: {}.", choices.join(", ")),
-        };
+        let near = suggestion(&word.value, choices.iter().copied());
+        let help = format!("{near}Known here: {}.", choices.join(", "));
         let message = format!("\"{}\" is no {key} known here", word.value);
         self.error(code, &word.spot, message, help);
         None
     }
 }
 
-/// The name most like `name`, if any is like it at all.
-pub(super) fn closest<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
-    let plain = |s: &str| s.to_lowercase().replace(['-', '_'], " ");
-    let wanted = plain(name);
-    names
-        .map(|n| (strsim::jaro_winkler(&wanted, &plain(n)), n))
-        .filter(|(likeness, _)| *likeness > 0.8)
-        .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(a.1)))
-        .map(|(_, n)| n)
+/// Longest name for which a suggestion is looked for, bytes.
+const GREATEST_NAME: usize = 100;
+
+/// The name that was meant, if any is near.
+fn closest<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    if name.len() <= GREATEST_NAME { nearest_word(name, names) } else { None }
+}
+
+/// A sentence that suggests the nearest of `names`, or nothing.
+pub(super) fn suggestion<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> String {
+    closest(name, names).map_or_else(String::new, |near| format!("Did you mean {near}? "))
 }
