@@ -2,6 +2,7 @@
 mod built_in;
 pub mod diag;
 pub mod facts;
+pub mod place;
 pub mod region;
 pub mod report;
 pub mod rules;
