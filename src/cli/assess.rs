@@ -63,7 +63,8 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let mut sources = Sources::new();
     let survey = survey::read_survey(&args.survey, &mut survey_sources, &mut problems);
     let setting = args.region.clone().or_else(|| survey.as_ref()?.region.as_ref().map(|r| r.value.clone()));
-    let region = region::load(setting.as_deref(), args.local.as_deref(), &mut sources, &mut problems);
+    let setting = setting.as_deref().unwrap_or(region::UNSTATED);
+    let region = region::load(setting, args.local.as_deref(), &mut sources, &mut problems);
     let rules = load_rules(args.rules.as_deref(), &mut sources, &mut problems);
     sources.extend(&survey_sources);
     output::report(&problems, &sources);

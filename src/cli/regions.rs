@@ -22,10 +22,13 @@ pub(super) enum Command {
         #[arg(long, value_name = "FILE")]
         local: Option<PathBuf>,
     },
-    /// Check a setting or local file of your own
+    /// Check a setting of your own, or a local file over a setting
     Check {
         /// The file
         file: PathBuf,
+        /// The file is a local file to lay over this setting
+        #[arg(long, value_name = "NAME|FILE")]
+        over: Option<String>,
     },
 }
 
@@ -40,21 +43,20 @@ pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
             Ok(ExitCode::SUCCESS)
         }
         Command::Show { region, local } => {
-            let region = region::load(Some(region), local.as_deref(), &mut sources, &mut problems);
+            let region = region::load(region, local.as_deref(), &mut sources, &mut problems);
             output::report(&problems, &sources);
             match region {
                 Some(region) => output::print(&show(&region)).map(|()| ExitCode::SUCCESS),
                 None => Ok(ExitCode::from(UNUSABLE)),
             }
         }
-        Command::Check { file } => {
-            let setting = file.display().to_string();
-            let region = region::load(Some(&setting), None, &mut sources, &mut problems);
+        Command::Check { file, over } => {
+            let region = region::check(file, over.as_deref(), &mut sources, &mut problems);
             output::report(&problems, &sources);
             if region.is_none() || problems.any_error() {
                 return Ok(ExitCode::from(UNUSABLE));
             }
-            output::print(&format!("{setting}: no error, {} remarks\n", problems.len()))?;
+            output::print(&format!("{}: no error, {} remarks\n", file.display(), problems.len()))?;
             Ok(ExitCode::SUCCESS)
         }
     }

@@ -111,7 +111,7 @@ fn show(id: &str, folder: Option<&Path>) -> anyhow::Result<ExitCode> {
 }
 
 fn limits_of(rule: &Rule, problems: &mut Problems) -> String {
-    let Some(region) = region::load(None, None, &mut Sources::new(), problems) else { return String::new() };
+    let Some(region) = region::load(region::UNSTATED, None, &mut Sources::new(), problems) else { return String::new() };
     let Ok(about) = &rule.about else { return String::new() };
     let mut text = String::new();
     for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {
@@ -149,7 +149,7 @@ fn eject(folder: &Path) -> anyhow::Result<ExitCode> {
 fn check(folder: Option<&Path>) -> anyhow::Result<ExitCode> {
     let (mut sources, mut problems) = (Sources::new(), Problems::new());
     let set = load(folder, &mut sources, &mut problems);
-    let Some(region) = region::load(None, None, &mut sources, &mut problems) else {
+    let Some(region) = region::load(region::UNSTATED, None, &mut sources, &mut problems) else {
         output::report(&problems, &sources);
         return Ok(ExitCode::from(UNUSABLE));
     };

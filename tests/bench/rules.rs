@@ -81,6 +81,6 @@ fn facts() -> Rc<dyn FactSource> {
 }
 
 fn limits() -> Rc<std::collections::BTreeMap<String, region::Figure>> {
-    let region = region::load(None, None, &mut Sources::new(), &mut Problems::new()).unwrap();
+    let region = region::load(region::UNSTATED, None, &mut Sources::new(), &mut Problems::new()).unwrap();
     Rc::new(region.limits)
 }

@@ -24,11 +24,11 @@ const STAGE: Stage = Stage::Mobilisation;
 fn regions() -> &'static [Arc<Region>] {
     static REGIONS: OnceLock<Vec<Arc<Region>>> = OnceLock::new();
     REGIONS.get_or_init(|| {
-        let load = |name: Option<&str>| {
+        let load = |name: &str| {
             let (mut sources, mut problems) = (Sources::new(), Problems::new());
             Arc::new(region::load(name, None, &mut sources, &mut problems).unwrap())
         };
-        vec![load(Some("river-alluvium")), load(Some("weathered-basement")), load(Some("limestone")), load(None)]
+        vec![load("river-alluvium"), load("weathered-basement"), load("limestone"), load(region::UNSTATED)]
     })
 }
 
