@@ -19,7 +19,7 @@ use super::{Layer, Region};
 pub const UNSTATED: &str = "unstated";
 
 /// Greatest size of a region file, bytes; a greater one is no region file.
-const GREATEST_SIZE: usize = 1 << 20;
+const GREATEST_SIZE: usize = 1 << 18;
 
 const DEFAULTS: &str = "regions/defaults/";
 const SETTINGS: &str = "regions/";
@@ -173,6 +173,16 @@ pub fn settings() -> Vec<(String, String)> {
 /// file) with the file `local` laid over it. Every problem of every file is
 /// added; `None` where one of them is an error, because half of an
 /// authority's code is worse than none.
+///
+/// ```
+/// use forebore::diag::{Problems, Sources};
+/// use forebore::region::{self, Layer};
+///
+/// let (mut sources, mut problems) = (Sources::new(), Problems::new());
+/// let region = region::load("limestone", None, &mut sources, &mut problems);
+/// let limit = region.and_then(|mut r| r.limits.remove("pit_latrine_stop_m"));
+/// assert_eq!(limit.map(|l| l.set_by.layer), Some(Layer::Setting));
+/// ```
 pub fn load(
     setting: &str,
     local: Option<&Path>,

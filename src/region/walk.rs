@@ -10,6 +10,10 @@ use toml::de::{DeString, DeTable, DeValue};
 
 use crate::diag::{Level, Origin, Problem, Problems, nearest_word};
 
+/// Most places of one file that are told not to be TOML; after so many it is
+/// more likely the wrong file.
+const MOST_SYNTAX_ERRORS: usize = 20;
+
 /// A stretch of one line.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Spot {
@@ -118,7 +122,7 @@ impl<'a> Walk<'a> {
     /// Reports what is not TOML; what could be read in spite of it is walked
     /// all the same.
     pub fn syntax(&mut self, errors: &[toml::de::Error]) {
-        for e in errors {
+        for e in errors.iter().take(MOST_SYNTAX_ERRORS) {
             let spot = self.spot(e.span().unwrap_or(0..0));
             let what = e.message().lines().next().unwrap_or("it cannot be read");
             self.error(
@@ -126,6 +130,17 @@ impl<'a> Walk<'a> {
                 &spot,
                 format!("not TOML: {what}"),
                 "Write one key = value a line, words between \" and \"; a table starts with its name in [ ].",
+            );
+        }
+        let more = errors.len().saturating_sub(MOST_SYNTAX_ERRORS);
+        if more > 0 {
+            let spot = Spot { at: Origin::whole(self.file.clone()), length: 0 };
+            let message = format!("{more} more places are not TOML");
+            self.error(
+                "toml-syntax-more",
+                &spot,
+                message,
+                "Is this the right file? Mend the first places first.",
             );
         }
     }

@@ -143,3 +143,20 @@ fn a_local_file_is_checked_over_the_setting_it_is_meant_for() {
     let notes: Vec<_> = problems.iter().map(|p| (p.level, p.code)).collect();
     assert_eq!(notes, [(Level::Note, "laxer-local-value")]);
 }
+
+#[test]
+fn the_file_shown_on_the_front_page_is_read_without_an_error() {
+    let shown = include_str!("../mod.rs").split("```").nth(1).unwrap().strip_prefix("toml").unwrap();
+    let shown: String = shown.lines().map(|l| format!("{}\n", l.trim_start_matches("//!"))).collect();
+    let loaded = load("distance_protects = true", Some(&shown));
+    assert_eq!(loaded.region().authority.as_ref().unwrap().name, "District water office");
+    assert!(loaded.problems.is_empty(), "{:#?}", loaded.problems);
+}
+
+#[test]
+fn a_file_that_is_no_toml_at_all_is_not_told_line_by_line() {
+    let loaded = load("", Some(&"a b\n".repeat(5_000)));
+    assert!(loaded.region.is_none());
+    assert_eq!(loaded.problems.iter().filter(|p| p.code == "toml-syntax").count(), 20);
+    assert!(loaded.only("toml-syntax-more").message.contains("4980 more"));
+}

@@ -29,7 +29,7 @@ fn damaged() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     #[test]
     fn any_text_is_read_without_a_panic(text in "\\PC{0,200}") {
