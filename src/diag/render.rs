@@ -1,5 +1,7 @@
 //! Problems as text for a person: the line, a mark under it, and the remedy.
 
+use std::collections::BTreeMap;
+
 use annotate_snippets::{AnnotationKind, Group, Level as Tone, Renderer, Snippet};
 
 use super::{Level, Problems, Sources};
@@ -11,6 +13,7 @@ pub fn render(problems: &Problems, sources: &Sources, colour: bool) -> String {
     let mut sorted: Vec<_> = problems.iter().collect();
     sorted.sort_by(|a, b| a.at.cmp(&b.at).then(b.level.cmp(&a.level)));
     let mut out = String::new();
+    let mut lines: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for p in sorted {
         let tone = match p.level {
             Level::Note => Tone::NOTE,
@@ -24,7 +27,10 @@ pub fn render(problems: &Problems, sources: &Sources, colour: bool) -> String {
             (l, c) => format!("{}:{l}:{c}: ", p.at.file),
         };
         let title = format!("{place}{} [{}]", p.message, p.code);
-        let line = sources.text(&p.at.file).and_then(|t| t.split('\n').nth(p.at.line.checked_sub(1)?));
+        let of_file = lines
+            .entry(p.at.file.as_ref())
+            .or_insert_with(|| sources.text(&p.at.file).map(|t| t.split('\n').collect()).unwrap_or_default());
+        let line = p.at.line.checked_sub(1).and_then(|n| of_file.get(n));
         let mut group = Group::with_title(tone.primary_title(title));
         if let Some(line) = line {
             let line = line.trim_end_matches('\r');
