@@ -2,17 +2,21 @@
 //! and line they came from. `None` always means "not observed".
 
 mod hazard_kind;
+pub mod keys;
 mod method;
 mod model;
 mod position;
 mod raw;
 mod seen;
 mod stage;
+mod table_options;
 
 pub use hazard_kind::{HazardKind, HazardKindError};
+pub use keys::RecordKind;
 pub use method::Method;
 pub use model::*;
 pub use position::{Accuracy, Frame, LonLat, LonLatError, Position, Shape};
 pub use raw::{Cell, CellValue, RawRecord};
 pub use seen::Seen;
 pub use stage::Stage;
+pub use table_options::{DateOrder, DecimalMark, TableFile};
