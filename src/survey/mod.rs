@@ -1,6 +1,9 @@
 //! What was observed around one peg, as typed values that each know the file
 //! and line they came from. `None` always means "not observed".
 
+mod datum;
+mod fold;
+pub mod grid;
 mod hazard_kind;
 pub mod keys;
 mod method;
@@ -11,6 +14,7 @@ mod seen;
 mod stage;
 mod table_options;
 
+pub use datum::{Datum, DatumError};
 pub use hazard_kind::{HazardKind, HazardKindError};
 pub use keys::RecordKind;
 pub use method::Method;
