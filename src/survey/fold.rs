@@ -65,6 +65,10 @@ fn plain_letter(c: char) -> char {
 /// The candidate most like what was written, if any is much like it.
 pub(crate) fn nearest<'a>(written: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = letters(written);
+    // Nothing that long is a slip of the pen, and comparing it takes time.
+    if plain.len() > 60 {
+        return None;
+    }
     let mut best = (0.6, None);
     for candidate in candidates {
         let likeness = strsim::normalized_damerau_levenshtein(&plain, &letters(candidate));

@@ -5,6 +5,7 @@ mod datum;
 mod fold;
 pub mod grid;
 mod hazard_kind;
+mod hazard_words;
 pub mod keys;
 mod method;
 mod model;
@@ -13,6 +14,7 @@ mod raw;
 mod seen;
 mod stage;
 mod table_options;
+pub mod words;
 
 pub use datum::{Datum, DatumError};
 pub use hazard_kind::{HazardKind, HazardKindError};
