@@ -1,7 +1,11 @@
 //! What was observed around one peg, as typed values that each know the file
 //! and line they came from. `None` always means "not observed".
 
+mod cells;
 mod datum;
+pub mod entry;
+mod faults;
+mod file_options;
 mod fold;
 pub mod grid;
 mod hazard_kind;
@@ -9,11 +13,18 @@ mod hazard_words;
 pub mod keys;
 mod method;
 mod model;
+mod place_of;
 mod position;
 mod raw;
+mod repeats;
 mod seen;
+mod spots;
 mod stage;
 mod table_options;
+mod toml_record;
+mod toml_table;
+mod toml_text;
+mod toml_value;
 pub mod words;
 
 pub use datum::{Datum, DatumError};

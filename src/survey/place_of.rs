@@ -54,19 +54,23 @@ pub(crate) fn place_of(
     }
     let mut found = Vec::new();
     if taped == (true, true) {
-        found.push(from_peg(cells, reference)?);
+        found.push(from_peg(cells, reference));
     }
     if degrees == (true, true) {
         // A datum beside a grid reference is that of the grid.
-        let datum = if grid == (true, true) { None } else { stated_datum(cells, faults)? };
-        found.push(from_degrees(cells, reference, datum, faults)?);
+        let datum = if grid == (true, true) { None } else { stated_datum(cells, faults) };
+        found.push(from_degrees(cells, reference, datum, faults));
     }
     if grid == (true, true) {
-        found.push(from_grid(cells, reference, faults)?);
+        found.push(from_grid(cells, reference, faults));
     }
     let from = &cells.record.from;
-    let mut found = found.into_iter();
-    let Some(mut best) = found.next() else {
+    let (good, bad): (Vec<_>, Vec<_>) = found.into_iter().partition(Result::is_ok);
+    let mut good = good.into_iter().flatten();
+    let Some(mut best) = good.next() else {
+        if let Some(first) = bad.into_iter().next() {
+            return first;
+        }
         let halves = [
             (taped, "from_peg.bearing_deg", "from_peg.distance_m"),
             (degrees, "lat", "lon"),
@@ -82,8 +86,13 @@ pub(crate) fn place_of(
         }
         return Err(Fault::of(from, "no-position", "no position", HOW).into());
     };
-    for other in found {
+    for other in good {
         agree(&mut best, &other, cells, faults);
+    }
+    for no_place in bad.into_iter().filter_map(Result::err) {
+        if let NoPlace::Fault(fault) = no_place {
+            faults.drops_value(fault);
+        }
     }
     Ok(best)
 }
@@ -138,13 +147,13 @@ fn from_degrees(
     }
     let earth = |e: super::LonLatError| Fault::of(&cells.record.from, "not-on-earth", e.to_string(), HOW);
     let at = LonLat::new(lon, lat).map_err(earth)?;
-    let (at, frame) = match datum {
+    let (at, frame) = match &datum {
         None => (at, Frame::Wgs84),
         Some(Stated::NotKnown) => (at, unknown_datum()),
         Some(Stated::Known(datum)) => (on(datum.value, at, cells)?, frame(datum.value)),
     };
-    if let Some(Stated::Known(datum)) = datum {
-        warn_elsewhere(&datum, at, faults);
+    if let Some(Stated::Known(datum)) = &datum {
+        warn_elsewhere(datum, at, faults);
     }
     let accuracy = accuracy(cells, reference, faults);
     Ok(Position { at, accuracy, frame, taped_m: None })
@@ -185,7 +194,7 @@ fn from_grid(cells: &Cells<'_>, reference: Reference, faults: &mut Faults) -> Re
     };
     let easting = easting.map_err(|f| outside(f.message))?;
     let northing = northing.map_err(|f| outside(f.message))?;
-    let stated = stated_datum(cells, faults)?;
+    let stated = stated_datum(cells, faults);
     if stated.is_none() {
         faults.warns(Fault::of(
             from,
@@ -226,7 +235,7 @@ pub(crate) fn shape_of(
     let move_all = |datum: &Datum, places: &[LonLat]| {
         places.iter().map(|p| on(datum, *p, cells)).collect::<Result<Vec<_>, Fault>>()
     };
-    let (shape, frame) = match stated_datum(cells, faults)? {
+    let (shape, frame) = match stated_datum(cells, faults) {
         None => (shape.clone(), Frame::Wgs84),
         Some(Stated::NotKnown) => (shape.clone(), unknown_datum()),
         Some(Stated::Known(datum)) => {
@@ -260,10 +269,10 @@ enum Stated {
     NotKnown,
 }
 
-fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Result<Option<Stated>, Fault> {
-    let (Some(written), Some(cell)) = (cells.text("datum"), cells.get("datum")) else { return Ok(None) };
+fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Option<Stated> {
+    let (written, cell) = (cells.text("datum")?, cells.get("datum")?);
     match Datum::named(&written.value) {
-        Ok(datum) => Ok(Some(Stated::Known(Seen::new(datum, written.from)))),
+        Ok(datum) => Some(Stated::Known(Seen::new(datum, written.from))),
         Err(error) => {
             let suggestion = error.suggestion.map(|s| format!("Did you mean \"{s}\"? "));
             faults.drops_value(Fault::in_cell(
@@ -275,7 +284,7 @@ fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Result<Option<Stated>
                     suggestion.unwrap_or_default()
                 ),
             ));
-            Ok(Some(Stated::NotKnown))
+            Some(Stated::NotKnown)
         }
     }
 }
@@ -324,7 +333,10 @@ fn zone_warning(cells: &Cells<'_>, zone: Zone, at: LonLat) -> Fault {
         &cells.record.from,
         "zone-letter",
         format!("S was read as south of the equator, and the place lies at latitude {:.1}", at.lat_deg()),
-        format!("Where the band of latitude S (32 to 40 degrees north) is meant, write \"{}N\".", zone.number()),
+        format!(
+            "Where the band of latitude S (32 to 40 degrees north) is meant, write \"{}N\".",
+            zone.number()
+        ),
     )
 }
 
