@@ -8,7 +8,10 @@ mod model;
 mod position;
 mod raw;
 mod seen;
+pub mod shapes;
+mod spots;
 mod stage;
+pub mod table;
 mod table_options;
 
 pub use hazard_kind::{HazardKind, HazardKindError};
