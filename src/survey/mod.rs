@@ -1,7 +1,11 @@
 //! What was observed around one peg, as typed values that each know the file
 //! and line they came from. `None` always means "not observed".
 
+mod datum;
+mod fold;
+pub mod grid;
 mod hazard_kind;
+mod hazard_words;
 pub mod keys;
 mod method;
 mod model;
@@ -13,7 +17,9 @@ mod spots;
 mod stage;
 pub mod table;
 mod table_options;
+pub mod words;
 
+pub use datum::{Datum, DatumError};
 pub use hazard_kind::{HazardKind, HazardKindError};
 pub use keys::RecordKind;
 pub use method::Method;
