@@ -40,14 +40,22 @@ impl<'t> Spots<'t> {
         Origin::new(self.file.clone(), line, self.characters(offset) - self.characters(start) + 1)
     }
 
-    /// The spot of a part of the text that was cut from it; the whole file
-    /// where `part` is not a part of it.
+    /// The spot of a part of the text that was cut from it.
     pub(crate) fn of(&self, part: &str) -> Origin {
+        self.at(self.offset(part))
+    }
+
+    /// The byte at which a part of the text starts that was cut from it; the
+    /// end of the text for any other.
+    pub(crate) fn offset(&self, part: &str) -> usize {
         let offset = (part.as_ptr() as usize).checked_sub(self.text.as_ptr() as usize);
-        match offset {
-            Some(offset) if offset <= self.text.len() => self.at(offset),
-            _ => Origin::whole(self.file.clone()),
-        }
+        offset.map_or(self.text.len(), |o| o.min(self.text.len()))
+    }
+
+    /// The spot of byte `column` (from 1) of `line` (from 1).
+    pub(crate) fn at_byte(&self, line: usize, column: usize) -> Origin {
+        let start = line.checked_sub(1).and_then(|l| self.lines.get(l)).copied().unwrap_or(0);
+        self.at(start + column.saturating_sub(1))
     }
 
     fn characters(&self, offset: usize) -> usize {
@@ -77,7 +85,7 @@ mod tests {
     }
 
     #[test]
-    fn a_part_of_the_text_knows_its_spot_and_another_text_does_not() {
+    fn a_part_of_the_text_knows_its_spot() {
         let text = String::from("one\ntwo three");
         let spots = Spots::new(&"a".into(), &text);
         assert_eq!(spots.of(&text[8..]), Origin::new("a", 2, 5));

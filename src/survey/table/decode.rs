@@ -38,7 +38,9 @@ fn not_text(bytes: &[u8]) -> Option<(&'static str, &'static str)> {
         [b'P', b'K', 3, 4, ..] => {
             Some(("the file is a workbook or a zip archive", "Save the sheet as CSV in UTF-8."))
         }
-        [0xD0, 0xCF, 0x11, 0xE0, ..] => Some(("the file is an old workbook", "Save the sheet as CSV in UTF-8.")),
+        [0xD0, 0xCF, 0x11, 0xE0, ..] => {
+            Some(("the file is an old workbook", "Save the sheet as CSV in UTF-8."))
+        }
         [b'%', b'P', b'D', b'F', ..] => {
             Some(("the file is a PDF", "Copy its table into a sheet and save that as CSV."))
         }
@@ -64,12 +66,7 @@ fn utf8(bytes: &[u8], name: &Arc<str>, problems: &mut Problems) -> String {
     }
 }
 
-fn utf16(
-    bytes: &[u8],
-    unit: fn([u8; 2]) -> u16,
-    name: &Arc<str>,
-    problems: &mut Problems,
-) -> Option<String> {
+fn utf16(bytes: &[u8], unit: fn([u8; 2]) -> u16, name: &Arc<str>, problems: &mut Problems) -> Option<String> {
     let pairs = bytes.chunks_exact(2);
     let whole = pairs.remainder().is_empty();
     let units: Vec<u16> = pairs.filter_map(|p| <[u8; 2]>::try_from(p).ok().map(unit)).collect();
