@@ -1,6 +1,7 @@
 //! What was observed around one peg, as typed values that each know the file
 //! and line they came from. `None` always means "not observed".
 
+mod beside;
 mod cells;
 mod datum;
 pub mod entry;
@@ -16,7 +17,9 @@ mod model;
 mod place_of;
 mod position;
 mod raw;
+mod read;
 mod repeats;
+mod sections;
 mod seen;
 pub mod shapes;
 mod spots;
@@ -36,6 +39,7 @@ pub use method::Method;
 pub use model::*;
 pub use position::{Accuracy, Frame, LonLat, LonLatError, Position, Shape};
 pub use raw::{Cell, CellValue, RawRecord};
+pub use read::read_survey;
 pub use seen::Seen;
 pub use stage::Stage;
 pub use table_options::{DateOrder, DecimalMark, TableFile};

@@ -121,6 +121,18 @@ impl<'t> Table<'t> {
         Table::from_value(self.toml, key, value, problems)
     }
 
+    /// A table of the file's own, whose heading stands in brackets.
+    pub fn section(&mut self, key: &str, problems: &mut Problems) -> Option<Table<'t>> {
+        let mut section = self.table(key, problems)?;
+        section.name = format!("[{key}]");
+        Some(section)
+    }
+
+    /// Whether the key is there, whatever it says.
+    pub fn has(&self, key: &str) -> bool {
+        self.entries.iter().any(|e| e.key == key)
+    }
+
     /// The members of a list; an absent one is empty.
     pub fn list(&mut self, key: &str, help: &str, problems: &mut Problems) -> Vec<&'t Spanned<'t>> {
         let Some(value) = self.get(key) else { return Vec::new() };

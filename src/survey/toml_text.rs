@@ -23,24 +23,32 @@ impl<'t> TomlText<'t> {
         Self { text, spots: Spots::new(file, text) }
     }
 
-    /// Its tables, as far as they could be made out, and whether anything in
-    /// it is not TOML.
+    /// Its tables, as far as they could be made out, and whether anything may
+    /// have been lost from them or have come under a wrong heading.
     pub fn parse(&self, problems: &mut Problems) -> (DeTable<'t>, bool) {
         let (table, errors) = DeTable::parse_recoverable(self.text);
+        let mut broken = false;
         for error in &errors {
             let span = error.span().unwrap_or(0..0);
-            let duplicate = error.message() == "duplicate key";
-            let (code, message, help) = if duplicate {
-                let key = self.text.get(span.clone()).unwrap_or_default();
-                ("repeated-key", format!("{key} is written twice"), "Keep one of the two.")
-            } else {
-                let help =
-                    "Write key = value, one a line, below [table] or [[table]]; texts stand in quotes.";
-                ("not-toml", error.message().to_owned(), help)
+            let found = self.text.get(span.clone()).unwrap_or_default();
+            let (code, message, help) = match error.message() {
+                "duplicate key" => {
+                    ("repeated-key", format!("{found} is written twice"), "Keep one of the two.")
+                }
+                message if message.starts_with("invalid date") || message.starts_with("invalid time") => {
+                    let help = "Write a day of the calendar as year, month and day, such as 2026-03-02.";
+                    ("bad-date", format!("{found} is no date: {message}"), help)
+                }
+                message => {
+                    broken = true;
+                    let help =
+                        "Write key = value, one a line, below [table] or [[table]]; texts stand in quotes.";
+                    ("not-toml", message.to_owned(), help)
+                }
             };
             self.error(span, code, message, help, problems);
         }
-        (table.into_inner(), !errors.is_empty())
+        (table.into_inner(), broken)
     }
 
     /// The spot where a span starts.

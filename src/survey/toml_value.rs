@@ -100,6 +100,11 @@ impl Values<'_, '_> {
 
     /// An answer in words.
     pub fn word<T: Word>(&mut self, key: &str, value: &Spanned<'_>) -> Option<Seen<T>> {
+        if !matches!(value.get_ref(), DeValue::String(_)) {
+            let help = format!("Write one of: {}, unknown; in quotes.", T::names());
+            self.wrong(key, value, "text", &help);
+            return None;
+        }
         let text = self.text(key, value)?;
         match T::from_words(&text.value) {
             Some(Meaning::Known(answer)) => Some(Seen::new(answer, text.from)),
