@@ -188,3 +188,7 @@ fn warn_all_far(
         problems.add(Level::Warning, "far-from-peg", Origin::whole(name.clone()), message, help);
     }
 }
+
+#[cfg(test)]
+#[path = "beside_tests.rs"]
+mod tests;

@@ -254,3 +254,7 @@ fn doubt(well: &Well, setting: Setting, faults: &mut Faults) {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "entry_tests.rs"]
+mod tests;

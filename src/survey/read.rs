@@ -25,7 +25,7 @@ use crate::diag::{Level, Origin, Problems, Sources};
 ///
 /// `None` only where the survey's own file has an error: it is not TOML, a
 /// key is unknown or of the wrong type, `[peg]` is missing, a file it names
-/// is not there. Rows and features of other files that cannot be used are
+/// is not there or has no such column. Rows and features of other files that cannot be used are
 /// left out and listed in [`Survey::left_out`].
 ///
 /// Origins name the survey as `path` does, and other files by their paths as
@@ -74,8 +74,12 @@ pub(crate) fn survey(
     // faults are told in the same run.
     let setting = Setting { written_in: WrittenIn::File, accuracy_m: None, ..written.setting };
     let mut held = Held::default();
-    beside::read_all(wells, RecordKind::Well, setting, sources, problems, &mut held);
-    beside::read_all(hazards, RecordKind::Hazard, setting, sources, problems, &mut held);
+    let mut theirs = Problems::new();
+    beside::read_all(wells, RecordKind::Well, setting, sources, &mut theirs, &mut held);
+    beside::read_all(hazards, RecordKind::Hazard, setting, sources, &mut theirs, &mut held);
+    // Columns that the survey names and the file has not are its own errors.
+    let usable = usable && !theirs.iter().any(|p| p.level == Level::Error && p.at.file == *name);
+    problems.extend(theirs);
     let mut survey = written.survey?;
     survey.hazards.extend(held.hazards);
     survey.wells.extend(held.wells);
@@ -228,4 +232,4 @@ fn keep_true_faults(found: Problems, broken: bool, own: &mut Problems) {
 
 #[cfg(test)]
 #[path = "read_tests.rs"]
-mod tests;
+pub(crate) mod tests;

@@ -74,7 +74,7 @@ fn empty(table: &Table<'_>) -> RawRecord {
 
 fn take(table: &mut Table<'_>, keys: Vec<&Key>, record: &mut RawRecord, problems: &mut Problems) {
     for key in keys {
-        let Some(value) = table.get(key.bare()) else { continue };
+        let Some(value) = table.as_written(key.bare()) else { continue };
         let cell = Values { toml: table.toml(), problems }.cell(key.bare(), key.form, value);
         if let Some(cell) = cell {
             record.cells.insert(key.name.to_owned(), cell);

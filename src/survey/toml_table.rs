@@ -79,9 +79,13 @@ impl<'t> Table<'t> {
 
     /// The value of a key; "unknown" is no value.
     pub fn get(&mut self, key: &str) -> Option<&'t Spanned<'t>> {
+        self.as_written(key).filter(|value| !says_unknown(value))
+    }
+
+    /// The value of a key, be it "unknown".
+    pub fn as_written(&mut self, key: &str) -> Option<&'t Spanned<'t>> {
         self.asked.push(key.to_owned());
-        let entry = self.entries.iter().find(|e| e.key == key)?;
-        Some(entry.value).filter(|value| !says_unknown(value))
+        self.entries.iter().find(|e| e.key == key).map(|e| e.value)
     }
 
     /// Every key with its place and value, all counted as asked for.

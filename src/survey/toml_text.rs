@@ -43,6 +43,8 @@ impl<'t> TomlText<'t> {
                     broken = true;
                     let help =
                         "Write key = value, one a line, below [table] or [[table]]; texts stand in quotes.";
+                    let missing = found.is_empty() && message.starts_with("string values must be quoted");
+                    let message = if missing { "a value is missing" } else { message };
                     ("not-toml", message.to_owned(), help)
                 }
             };
