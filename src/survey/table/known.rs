@@ -5,8 +5,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::RecordKind;
+use super::super::fold::letters;
 use super::super::keys::Key;
-use super::fold::fold;
 use super::headings::{Column, in_toml, quoted};
 use super::mapped::bracketed;
 use super::sheet::{Heading, Sheet};
@@ -20,16 +20,17 @@ pub(super) const LOOSE: usize = 2;
 /// The key whose name, canonical or other, is this heading, and how sure
 /// that is (0 the surest); and what of the heading is left as its unit.
 pub(super) fn known_name(kind: RecordKind, heading: &str) -> Option<(&'static Key, usize, String)> {
-    let text = fold(heading);
+    let text = letters(heading);
     if text.is_empty() {
         return None;
     }
     let ours = |rank: usize, name: fn(&Key) -> &'static str| {
-        kind.keys().find(|k| fold(name(k)) == text).map(|k| (k, rank, String::new()))
+        kind.keys().find(|k| letters(name(k)) == text).map(|k| (k, rank, String::new()))
     };
     ours(0, |k| k.name).or_else(|| ours(1, Key::bare)).or_else(|| {
-        let names =
-            || kind.keys().flat_map(|k| k.other_names.iter().zip(LOOSE..).map(move |(n, r)| (k, r, fold(n))));
+        let names = || {
+            kind.keys().flat_map(|k| k.other_names.iter().zip(LOOSE..).map(move |(n, r)| (k, r, letters(n))))
+        };
         let whole = names().find(|(_, _, n)| *n == text);
         let unit_behind = names().find_map(|(k, rank, n)| {
             let rest = text.strip_prefix(n.as_str())?;
@@ -78,7 +79,7 @@ impl Known<'_> {
                     continue;
                 }
                 Some((r, other)) if *r == rank => {
-                    self.twice(heading, other.index, key);
+                    self.twice(index, heading, other.index, key);
                     continue;
                 }
                 Some((r, other)) if *r < rank => (index, other.index),
@@ -145,7 +146,7 @@ impl Known<'_> {
     fn unknown_unit(&mut self, index: usize, heading: &Heading, mapped: impl Fn(&Key) -> bool) {
         let Some((name, in_brackets)) = bracketed(&heading.text) else { return };
         let Some((key, _, rest)) = known_name(self.kind, name) else { return };
-        if mapped(key) || !rest.is_empty() || fold(in_brackets).is_empty() {
+        if mapped(key) || !rest.is_empty() || letters(in_brackets).is_empty() {
             return;
         }
         let Some(unit) = key.form.unit() else { return };
@@ -166,7 +167,8 @@ impl Known<'_> {
         );
     }
 
-    fn twice(&mut self, heading: &Heading, first: usize, key: &Key) {
+    fn twice(&mut self, index: usize, heading: &Heading, first: usize, key: &Key) {
+        self.aside.insert(index);
         let first = self.sheet.headings.get(first).map_or("", |h| h.text.as_str());
         self.problems.push(Problem {
             code: "duplicate-heading",

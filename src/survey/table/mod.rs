@@ -9,7 +9,6 @@
 mod date;
 mod decode;
 mod delimiter;
-mod fold;
 mod headings;
 mod known;
 mod mapped;
@@ -17,6 +16,8 @@ mod number;
 mod records;
 mod rows;
 pub(super) mod sheet;
+#[cfg(test)]
+mod tests;
 mod unit_words;
 mod values;
 
@@ -194,7 +195,12 @@ impl Body<'_> {
                 );
                 None
             }
-            _ => Some(Line { from, cells: row.into_iter().map(written).enumerate().collect(), shape: None }),
+            _ => Some(Line {
+                from,
+                cells: row.into_iter().map(written).enumerate().collect(),
+                given: Vec::new(),
+                shape: None,
+            }),
         }
     }
 

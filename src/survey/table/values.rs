@@ -5,10 +5,10 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
+use super::super::fold::letters;
 use super::super::keys::{Key, KeyForm};
 use super::super::{CellValue, DateOrder, DecimalMark, TableFile};
 use super::date::{self, Written as Day};
-use super::fold::fold;
 use super::headings::{Column, quoted};
 use super::number::{NumberFault, number};
 use super::sheet::{Is, Written};
@@ -157,7 +157,7 @@ impl<'f> Reading<'f> {
             (Ok(value), _) => (value, self.factor),
             (Err(NumberFault::Other), Some((digits, unit_text))) => {
                 let value = number(digits, mark).map_err(|why| self.number_fault(why, text))?;
-                match fit(&fold(unit_text), unit, self.key.name) {
+                match fit(&letters(unit_text), unit, self.key.name) {
                     Fit::By(factor) if !self.unit_stated || same(factor, self.factor) => (value, factor),
                     Fit::By(_) => {
                         return Err(self.fault(
@@ -216,7 +216,7 @@ impl<'f> Reading<'f> {
     }
 
     fn yes_no(&self, text: &str) -> Result<CellValue, Fault> {
-        let folded = fold(text);
+        let folded = letters(text);
         match (YES.contains(&folded.as_str()), NO.contains(&folded.as_str())) {
             (true, _) => Ok(CellValue::Bool(true)),
             (_, true) => Ok(CellValue::Bool(false)),
@@ -232,7 +232,7 @@ impl<'f> Reading<'f> {
         let written = date::written(text);
         match (date::day(written, self.order), written) {
             (Some(day), _) => Ok(CellValue::Date(day)),
-            (None, Day::Numbers { .. }) if self.order.is_none() => {
+            (None, open) if open.is_open() && self.order.is_none() => {
                 Err(self.fault(DATE_ORDER, format!("{} may be two days", quoted(text)), ""))
             }
             (None, Day::ShortYear) => Err(self.fault(
