@@ -7,6 +7,8 @@
 
 mod geometry;
 mod json;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

@@ -60,38 +60,30 @@ impl Known<'_> {
         taken: &BTreeSet<usize>,
         mapped: impl Fn(&Key) -> bool,
     ) -> Vec<(usize, Column)> {
-        let mut best: BTreeMap<&'static str, (usize, Column)> = BTreeMap::new();
+        let mut by_key: BTreeMap<&'static str, Vec<(usize, Column)>> = BTreeMap::new();
         for (index, heading) in self.sheet.headings.iter().enumerate() {
             if taken.contains(&index) {
                 continue;
             }
-            let Some((key, rank, unit)) = known_name(self.kind, &heading.text) else {
-                self.unknown_unit(index, heading, &mapped);
-                continue;
-            };
-            if mapped(key) {
-                continue;
+            match known_name(self.kind, &heading.text) {
+                None => self.unknown_unit(index, heading, &mapped),
+                Some((key, ..)) if mapped(key) => {}
+                Some((key, rank, unit)) => {
+                    let column = self.column(index, heading, key, rank, &unit);
+                    by_key.entry(key.name).or_default().extend(column.map(|c| (rank, c)));
+                }
             }
-            let Some(column) = self.column(index, heading, key, rank, &unit) else { continue };
-            let (loser, winner) = match best.get(key.name) {
-                None => {
-                    best.insert(key.name, (rank, column));
-                    continue;
-                }
-                Some((r, other)) if *r == rank => {
-                    self.twice(index, heading, other.index, key);
-                    continue;
-                }
-                Some((r, other)) if *r < rank => (index, other.index),
-                Some((_, other)) => {
-                    let loser = other.index;
-                    best.insert(key.name, (rank, column));
-                    (loser, index)
-                }
-            };
-            self.second(loser, winner, key);
         }
-        best.into_values().collect()
+        let surest = |mut columns: Vec<(usize, Column)>| {
+            columns.sort_by_key(|(rank, column)| (*rank, column.index));
+            let mut columns = columns.into_iter();
+            let best = columns.next()?;
+            for (rank, other) in columns {
+                self.beside(&best.1, &other, rank == best.0);
+            }
+            Some(best)
+        };
+        by_key.into_values().filter_map(surest).collect()
     }
 
     fn column(
@@ -113,6 +105,7 @@ impl Known<'_> {
             }
             self.leave_aside(
                 index,
+                Level::Warning,
                 "unit-not-stated",
                 format!("{} says no unit, so it was left aside", quoted(&heading.text)),
                 format!(
@@ -129,6 +122,7 @@ impl Known<'_> {
             _ => {
                 self.leave_aside(
                     index,
+                    Level::Warning,
                     "unit-does-not-fit",
                     format!(
                         "the unit in {} is none of {}, so it was left aside",
@@ -152,6 +146,7 @@ impl Known<'_> {
         let Some(unit) = key.form.unit() else { return };
         self.leave_aside(
             index,
+            Level::Warning,
             "unit-does-not-fit",
             format!(
                 "{} in {} is not a unit known here, so it was left aside",
@@ -167,42 +162,34 @@ impl Known<'_> {
         );
     }
 
-    fn twice(&mut self, index: usize, heading: &Heading, first: usize, key: &Key) {
-        self.aside.insert(index);
-        let first = self.sheet.headings.get(first).map_or("", |h| h.text.as_str());
-        self.problems.push(Problem {
-            code: "duplicate-heading",
-            level: Level::Error,
-            at: heading.at.clone(),
-            length: heading.length,
-            message: format!("{} and {} both stand for {}", quoted(first), quoted(&heading.text), key.name),
-            help: "Rename one of them, so that one column carries it.".to_owned(),
-        });
-    }
-
-    fn second(&mut self, loser: usize, winner: usize, key: &Key) {
-        let text = |i: usize| self.sheet.headings.get(i).map_or("", |h| h.text.as_str()).to_owned();
-        let (loses, wins) = (text(loser), text(winner));
-        self.leave_aside(
-            loser,
-            "second-column",
-            format!(
-                "{} and {} both may stand for {}; {} was used",
-                quoted(&loses),
-                quoted(&wins),
-                key.name,
-                quoted(&wins)
+    /// Another column for the same key: a choice to be checked, or, where
+    /// neither is the likelier, one that has to be made.
+    fn beside(&mut self, used: &Column, other: &Column, alike: bool) {
+        let text = |c: &Column| quoted(self.sheet.headings.get(c.index).map_or("", |h| &h.text));
+        let (wins, loses, key) = (text(used), text(other), used.key.name);
+        let (level, code, message, help) = match alike {
+            true => (
+                Level::Error,
+                "duplicate-heading",
+                format!("{wins} and {loses} both stand for {key}"),
+                "Rename one of them, so that one column carries it.".to_owned(),
             ),
-            format!("If that is wrong, map it: columns = {{ {} = {} }}.", in_toml(key.name), quoted(&loses)),
-        );
+            false => (
+                Level::Warning,
+                "second-column",
+                format!("{loses} and {wins} both may stand for {key}; {wins} was used"),
+                format!("If that is wrong, map it: columns = {{ {} = {loses} }}.", in_toml(key)),
+            ),
+        };
+        self.leave_aside(other.index, level, code, message, help);
     }
 
-    fn leave_aside(&mut self, index: usize, code: &'static str, message: String, help: String) {
+    fn leave_aside(&mut self, index: usize, level: Level, code: &'static str, message: String, help: String) {
         self.aside.insert(index);
         let Some(heading) = self.sheet.headings.get(index) else { return };
         self.problems.push(Problem {
             code,
-            level: Level::Warning,
+            level,
             at: heading.at.clone(),
             length: heading.length,
             message,
