@@ -7,21 +7,40 @@ use geo::{Destination, Distance, Geodesic, Point};
 
 use super::cells::Cells;
 use super::faults::{Fault, Faults};
-use super::grid::{self, UNKNOWN_DATUM_ERROR_M, Zone, ZoneError};
+use super::grid::{self, UNKNOWN_DATUM_ERROR_M, Zone};
 use super::{Accuracy, CellValue, Datum, Frame, LonLat, Position, Seen, Shape};
 
-/// Why a record has no position.
-pub(crate) enum NoPlace {
-    /// Something is wrong with it.
-    Fault(Fault),
+/// Why a record cannot be used.
+#[derive(Debug)]
+pub(crate) enum Unusable {
+    /// All that is wrong with it.
+    Faults(Vec<Fault>),
     /// It is taken from a peg whose own place is not known, which has been
     /// said already.
     NoPeg,
 }
 
-impl From<Fault> for NoPlace {
+impl From<Fault> for Unusable {
     fn from(fault: Fault) -> Self {
-        NoPlace::Fault(fault)
+        Unusable::Faults(vec![fault])
+    }
+}
+
+/// Both values, or all that is wrong with either.
+pub(crate) fn both<A, B>(
+    a: Result<A, impl Into<Unusable>>,
+    b: Result<B, impl Into<Unusable>>,
+) -> Result<(A, B), Unusable> {
+    match (a.map_err(Into::into), b.map_err(Into::into)) {
+        (Ok(a), Ok(b)) => Ok((a, b)),
+        (Err(Unusable::Faults(mut first)), Err(Unusable::Faults(second))) => {
+            first.extend(second);
+            Err(Unusable::Faults(first))
+        }
+        (Err(Unusable::Faults(faults)), _) | (_, Err(Unusable::Faults(faults))) => {
+            Err(Unusable::Faults(faults))
+        }
+        _ => Err(Unusable::NoPeg),
     }
 }
 
@@ -44,29 +63,30 @@ pub(crate) fn place_of(
     cells: &Cells<'_>,
     reference: Reference,
     faults: &mut Faults,
-) -> Result<Position, NoPlace> {
+) -> Result<Position, Unusable> {
     let has = |name: &str| cells.get(name).is_some();
     let taped = (has("from_peg.bearing_deg"), has("from_peg.distance_m"));
     let degrees = (has("lat"), has("lon"));
     let grid = (has("easting_m"), has("northing_m"));
-    if taped == (true, true) && reference.peg.is_none() {
-        return Err(NoPlace::NoPeg);
-    }
     let mut found = Vec::new();
     if taped == (true, true) {
-        found.push(from_peg(cells, reference)?);
+        found.push(from_peg(cells, reference));
     }
     if degrees == (true, true) {
         // A datum beside a grid reference is that of the grid.
-        let datum = if grid == (true, true) { None } else { stated_datum(cells, faults)? };
-        found.push(from_degrees(cells, reference, datum, faults)?);
+        let datum = if grid == (true, true) { None } else { stated_datum(cells, faults) };
+        found.push(from_degrees(cells, reference, datum, faults));
     }
     if grid == (true, true) {
-        found.push(from_grid(cells, reference, faults)?);
+        found.push(from_grid(cells, reference, faults));
     }
     let from = &cells.record.from;
-    let mut found = found.into_iter();
-    let Some(mut best) = found.next() else {
+    let (good, bad): (Vec<_>, Vec<_>) = found.into_iter().partition(Result::is_ok);
+    let mut good = good.into_iter().flatten();
+    let Some(mut best) = good.next() else {
+        if let Some(first) = bad.into_iter().next() {
+            return first;
+        }
         let halves = [
             (taped, "from_peg.bearing_deg", "from_peg.distance_m"),
             (degrees, "lat", "lon"),
@@ -82,18 +102,22 @@ pub(crate) fn place_of(
         }
         return Err(Fault::of(from, "no-position", "no position", HOW).into());
     };
-    for other in found {
+    for other in good {
         agree(&mut best, &other, cells, faults);
+    }
+    for unusable in bad.into_iter().filter_map(Result::err) {
+        if let Unusable::Faults(all) = unusable {
+            all.into_iter().for_each(|fault| faults.drops_value(fault));
+        }
     }
     Ok(best)
 }
 
 /// Bearing and distance from the peg.
-fn from_peg(cells: &Cells<'_>, reference: Reference) -> Result<Position, NoPlace> {
-    let bearing = needed(cells, "from_peg.bearing_deg")?;
-    let distance = needed(cells, "from_peg.distance_m")?;
-    let accuracy = cells.checked("from_peg.accuracy_m")?;
-    let peg = reference.peg.ok_or(NoPlace::NoPeg)?;
+fn from_peg(cells: &Cells<'_>, reference: Reference) -> Result<Position, Unusable> {
+    let line = both(needed(cells, "from_peg.bearing_deg"), needed(cells, "from_peg.distance_m"));
+    let ((bearing, distance), accuracy) = both(line, cells.checked("from_peg.accuracy_m"))?;
+    let peg = reference.peg.ok_or(Unusable::NoPeg)?;
     let place = Geodesic.destination(Point::new(peg.lon_deg(), peg.lat_deg()), bearing, distance);
     let at = LonLat::new(place.x(), place.y())
         .map_err(|e| Fault::of(&cells.record.from, "not-on-earth", e.to_string(), HOW))?;
@@ -107,7 +131,7 @@ fn from_degrees(
     reference: Reference,
     datum: Option<Stated>,
     faults: &mut Faults,
-) -> Result<Position, NoPlace> {
+) -> Result<Position, Unusable> {
     let swapped = |fault: Fault| {
         let size = |name: &str| match cells.get(name).map(|c| &c.value) {
             Some(CellValue::Number(x)) => x.abs(),
@@ -125,8 +149,8 @@ fn from_degrees(
         };
         Fault { code: "not-on-earth", help: help.to_owned(), ..fault }
     };
-    let lat = needed(cells, "lat").map_err(swapped)?;
-    let lon = needed(cells, "lon").map_err(swapped)?;
+    let accuracy = accuracy(cells, reference, faults);
+    let (lat, lon) = both(needed(cells, "lat").map_err(swapped), needed(cells, "lon").map_err(swapped))?;
     if lat.abs() < 1e-9 && lon.abs() < 1e-9 {
         return Err(Fault::of(
             &cells.record.from,
@@ -138,42 +162,20 @@ fn from_degrees(
     }
     let earth = |e: super::LonLatError| Fault::of(&cells.record.from, "not-on-earth", e.to_string(), HOW);
     let at = LonLat::new(lon, lat).map_err(earth)?;
-    let (at, frame) = match datum {
+    let (at, frame) = match &datum {
         None => (at, Frame::Wgs84),
         Some(Stated::NotKnown) => (at, unknown_datum()),
         Some(Stated::Known(datum)) => (on(datum.value, at, cells)?, frame(datum.value)),
     };
-    if let Some(Stated::Known(datum)) = datum {
-        warn_elsewhere(&datum, at, faults);
+    if let Some(Stated::Known(datum)) = &datum {
+        warn_elsewhere(datum, at, faults);
     }
-    let accuracy = accuracy(cells, reference, faults);
     Ok(Position { at, accuracy, frame, taped_m: None })
 }
 
 /// Easting and northing.
-fn from_grid(cells: &Cells<'_>, reference: Reference, faults: &mut Faults) -> Result<Position, NoPlace> {
-    let easting = needed(cells, "easting_m");
-    let northing = needed(cells, "northing_m");
+fn from_grid(cells: &Cells<'_>, reference: Reference, faults: &mut Faults) -> Result<Position, Unusable> {
     let from = &cells.record.from;
-    let Some(written) = cells.text("zone") else {
-        return Err(Fault::of(
-            from,
-            "no-zone",
-            "a grid reference without its zone",
-            "Add zone = \"37S\": the number of the zone, and N or S for the half of the Earth.",
-        )
-        .into());
-    };
-    let zone_fault = |code, error: ZoneError| {
-        let help = "Write the number of the zone and N or S, such as \"37S\" (37 south). Other letters are \
-                    bands of latitude: C to M south, P to X north.";
-        let message = format!("zone {error}");
-        match cells.get("zone") {
-            Some(cell) => Fault::in_cell(cell, code, message, help),
-            None => Fault::of(from, code, message, help),
-        }
-    };
-    let zone = Zone::parse(&written.value).map_err(|e| zone_fault("bad-zone", e))?;
     let outside = |e: String| {
         Fault::of(
             from,
@@ -183,9 +185,11 @@ fn from_grid(cells: &Cells<'_>, reference: Reference, faults: &mut Faults) -> Re
              are exchanged, or digits are missing.",
         )
     };
-    let easting = easting.map_err(|f| outside(f.message))?;
-    let northing = northing.map_err(|f| outside(f.message))?;
-    let stated = stated_datum(cells, faults)?;
+    let metres = |name: &str| needed(cells, name).map_err(|f| outside(f.message));
+    let accuracy = accuracy(cells, reference, faults);
+    let stated = stated_datum(cells, faults);
+    let reference_m = both(metres("easting_m"), metres("northing_m"));
+    let ((easting, northing), zone) = both(reference_m, stated_zone(cells))?;
     if stated.is_none() {
         faults.warns(Fault::of(
             from,
@@ -211,7 +215,6 @@ fn from_grid(cells: &Cells<'_>, reference: Reference, faults: &mut Faults) -> Re
         warn_elsewhere(datum, at, faults);
     }
     let frame = known.map_or_else(unknown_datum, |d| frame(d.value));
-    let accuracy = accuracy(cells, reference, faults);
     Ok(Position { at, accuracy, frame, taped_m: None })
 }
 
@@ -222,11 +225,11 @@ pub(crate) fn shape_of(
     shape: &Shape,
     reference: Reference,
     faults: &mut Faults,
-) -> Result<(Position, Shape), NoPlace> {
+) -> Result<(Position, Shape), Unusable> {
     let move_all = |datum: &Datum, places: &[LonLat]| {
         places.iter().map(|p| on(datum, *p, cells)).collect::<Result<Vec<_>, Fault>>()
     };
-    let (shape, frame) = match stated_datum(cells, faults)? {
+    let (shape, frame) = match stated_datum(cells, faults) {
         None => (shape.clone(), Frame::Wgs84),
         Some(Stated::NotKnown) => (shape.clone(), unknown_datum()),
         Some(Stated::Known(datum)) => {
@@ -253,6 +256,22 @@ pub(crate) fn shape_of(
     Ok((Position { at, accuracy, frame, taped_m: None }, shape))
 }
 
+fn stated_zone(cells: &Cells<'_>) -> Result<Zone, Fault> {
+    let (Some(written), Some(cell)) = (cells.text("zone"), cells.get("zone")) else {
+        return Err(Fault::of(
+            &cells.record.from,
+            "no-zone",
+            "a grid reference without its zone",
+            "Add zone = \"37S\": the number of the zone, and N or S for the half of the Earth.",
+        ));
+    };
+    Zone::parse(&written.value).map_err(|error| {
+        let help = "Write the number of the zone and N or S, such as \"37S\" (37 south). Other letters are \
+                    bands of latitude: C to M south, P to X north.";
+        Fault::in_cell(cell, "bad-zone", format!("zone {error}"), help)
+    })
+}
+
 /// A datum as a record states it.
 enum Stated {
     Known(Seen<&'static Datum>),
@@ -260,10 +279,10 @@ enum Stated {
     NotKnown,
 }
 
-fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Result<Option<Stated>, Fault> {
-    let (Some(written), Some(cell)) = (cells.text("datum"), cells.get("datum")) else { return Ok(None) };
+fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Option<Stated> {
+    let (written, cell) = (cells.text("datum")?, cells.get("datum")?);
     match Datum::named(&written.value) {
-        Ok(datum) => Ok(Some(Stated::Known(Seen::new(datum, written.from)))),
+        Ok(datum) => Some(Stated::Known(Seen::new(datum, written.from))),
         Err(error) => {
             let suggestion = error.suggestion.map(|s| format!("Did you mean \"{s}\"? "));
             faults.drops_value(Fault::in_cell(
@@ -275,7 +294,7 @@ fn stated_datum(cells: &Cells<'_>, faults: &mut Faults) -> Result<Option<Stated>
                     suggestion.unwrap_or_default()
                 ),
             ));
-            Ok(Some(Stated::NotKnown))
+            Some(Stated::NotKnown)
         }
     }
 }
@@ -324,7 +343,10 @@ fn zone_warning(cells: &Cells<'_>, zone: Zone, at: LonLat) -> Fault {
         &cells.record.from,
         "zone-letter",
         format!("S was read as south of the equator, and the place lies at latitude {:.1}", at.lat_deg()),
-        format!("Where the band of latitude S (32 to 40 degrees north) is meant, write \"{}N\".", zone.number()),
+        format!(
+            "Where the band of latitude S (32 to 40 degrees north) is meant, write \"{}N\".",
+            zone.number()
+        ),
     )
 }
 
