@@ -1,53 +1,24 @@
-//! Which headings are known by themselves: canonical names, the last parts of
-//! them, and the other names by which people call the same thing, with a unit
-//! behind them or without.
+//! Which columns are known by their own headings, which of several for one
+//! key is the likeliest, and in which unit are they?
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::RecordKind;
 use super::super::fold::letters;
 use super::super::keys::Key;
 use super::headings::{Column, in_toml, quoted};
 use super::mapped::bracketed;
+use super::names::{LOOSE, Named, Names};
 use super::sheet::{Heading, Sheet};
 use super::unit_words::{Fit, fit};
 use crate::diag::{Level, Problem, Problems};
 use crate::units::Unit;
 
-/// Ranks from here on are other names, not ours.
-pub(super) const LOOSE: usize = 2;
-
-/// The key whose name, canonical or other, is this heading, and how sure
-/// that is (0 the surest); and what of the heading is left as its unit.
-pub(super) fn known_name(kind: RecordKind, heading: &str) -> Option<(&'static Key, usize, String)> {
-    let text = letters(heading);
-    if text.is_empty() {
-        return None;
-    }
-    let ours = |rank: usize, name: fn(&Key) -> &'static str| {
-        kind.keys().find(|k| letters(name(k)) == text).map(|k| (k, rank, String::new()))
-    };
-    ours(0, |k| k.name).or_else(|| ours(1, Key::bare)).or_else(|| {
-        let names = || {
-            kind.keys().flat_map(|k| k.other_names.iter().zip(LOOSE..).map(move |(n, r)| (k, r, letters(n))))
-        };
-        let whole = names().find(|(_, _, n)| *n == text);
-        let unit_behind = names().find_map(|(k, rank, n)| {
-            let rest = text.strip_prefix(n.as_str())?;
-            let unit = k.form.unit()?;
-            let known = |rest: &str| !rest.is_empty() && fit(rest, unit, k.name) != Fit::Unknown;
-            let rest = if known(rest) { rest } else { rest.strip_prefix("in").filter(|r| known(r))? };
-            Some((k, rank, rest.to_owned()))
-        });
-        // `ec_us` is a name of its own and a name with a unit behind it.
-        unit_behind.or(whole.map(|(k, rank, _)| (k, rank, String::new())))
-    })
-}
-
 /// The search for columns that are known by their own headings.
 pub(super) struct Known<'a> {
     pub sheet: &'a Sheet<'a>,
-    pub kind: RecordKind,
+    pub names: &'a Names,
+    /// What each heading stands for by its name.
+    pub named: &'a [Option<Named>],
     pub problems: &'a mut Problems,
     /// Columns already spoken of and left aside.
     pub aside: &'a mut BTreeSet<usize>,
@@ -65,12 +36,12 @@ impl Known<'_> {
             if taken.contains(&index) {
                 continue;
             }
-            match known_name(self.kind, &heading.text) {
+            match self.named.get(index).and_then(Option::as_ref) {
                 None => self.unknown_unit(index, heading, &mapped),
-                Some((key, ..)) if mapped(key) => {}
-                Some((key, rank, unit)) => {
-                    let column = self.column(index, heading, key, rank, &unit);
-                    by_key.entry(key.name).or_default().extend(column.map(|c| (rank, c)));
+                Some(named) if mapped(named.key) => {}
+                Some(named) => {
+                    let column = self.column(index, heading, named);
+                    by_key.entry(named.key.name).or_default().extend(column.map(|c| (named.rank, c)));
                 }
             }
         }
@@ -86,17 +57,11 @@ impl Known<'_> {
         by_key.into_values().filter_map(surest).collect()
     }
 
-    fn column(
-        &mut self,
-        index: usize,
-        heading: &Heading,
-        key: &'static Key,
-        rank: usize,
-        unit: &str,
-    ) -> Option<Column> {
+    fn column(&mut self, index: usize, heading: &Heading, named: &Named) -> Option<Column> {
+        let Named { key, rank, unit } = named;
         let plain = |factor, unit_stated| Some(Column { key, index, factor, unit_stated, subtract: None });
         let Some(of_key) = key.form.unit() else { return plain(1.0, true) };
-        if rank < LOOSE {
+        if *rank < LOOSE {
             return plain(1.0, true);
         }
         if unit.is_empty() {
@@ -139,7 +104,7 @@ impl Known<'_> {
     /// `depth (fathoms)`: the name is known, what stands in brackets is not.
     fn unknown_unit(&mut self, index: usize, heading: &Heading, mapped: impl Fn(&Key) -> bool) {
         let Some((name, in_brackets)) = bracketed(&heading.text) else { return };
-        let Some((key, _, rest)) = known_name(self.kind, name) else { return };
+        let Some(Named { key, unit: rest, .. }) = self.names.of(name) else { return };
         if mapped(key) || !rest.is_empty() || letters(in_brackets).is_empty() {
             return;
         }

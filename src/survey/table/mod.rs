@@ -12,6 +12,7 @@ mod delimiter;
 mod headings;
 mod known;
 mod mapped;
+mod names;
 mod number;
 mod records;
 mod rows;
