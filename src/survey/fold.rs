@@ -49,15 +49,23 @@ fn singular(word: &mut String) {
     }
 }
 
+/// The letter without its accent, and signs that stand for a letter or a
+/// digit (`µS`, `m³`).
 fn plain_letter(c: char) -> char {
     match c {
-        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => 'a',
-        'ç' => 'c',
-        'è' | 'é' | 'ê' | 'ë' => 'e',
-        'ì' | 'í' | 'î' | 'ï' => 'i',
-        'ñ' => 'n',
-        'ò' | 'ó' | 'ô' | 'õ' | 'ö' => 'o',
-        'ù' | 'ú' | 'û' | 'ü' => 'u',
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' | 'ă' | 'ą' => 'a',
+        'ç' | 'ć' | 'č' => 'c',
+        'è' | 'é' | 'ê' | 'ë' | 'ē' | 'ę' | 'ě' => 'e',
+        'ì' | 'í' | 'î' | 'ï' | 'ī' => 'i',
+        'ñ' | 'ń' | 'ň' => 'n',
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' | 'ő' => 'o',
+        'š' | 'ś' => 's',
+        'ù' | 'ú' | 'û' | 'ü' | 'ū' | 'ű' | 'ů' | 'µ' | 'μ' => 'u',
+        'ý' | 'ÿ' => 'y',
+        'ž' | 'ź' | 'ż' => 'z',
+        '¹' => '1',
+        '²' => '2',
+        '³' => '3',
         _ => c,
     }
 }
@@ -92,6 +100,9 @@ mod tests {
         assert_eq!(phrase("waste ditches"), phrase("waste ditch"));
         assert_eq!(phrase("Cimetière"), "cimetiere");
         assert_eq!(letters("M'Poraloko"), "mporaloko");
+        assert_eq!(letters("Débit [m³/h]"), "debitm3h");
+        assert_eq!(letters("CE µS/cm"), letters("ce μS cm"));
+        assert_eq!(letters("De\u{301}bit"), "debit");
     }
 
     #[test]

@@ -72,9 +72,11 @@ pub(super) fn items(text: &str) -> Option<Vec<&str>> {
     Some(items.into_iter().map(RawValue::get).collect())
 }
 
-/// The numbers of the list that `text` is, if it is one of numbers alone.
+/// The numbers of the list that `text` is, if it is one of finite numbers
+/// alone; each the nearest to what is written.
 pub(super) fn numbers(text: &str) -> Option<Vec<f64>> {
-    serde_json::from_str(text).ok()
+    let number = |item: &str| item.parse::<f64>().ok().filter(|n| n.is_finite());
+    items(text)?.into_iter().map(number).collect()
 }
 
 /// The characters that `text` is, if it is a string.

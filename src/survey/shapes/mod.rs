@@ -7,6 +7,8 @@
 
 mod geometry;
 mod json;
+#[cfg(test)]
+mod tests;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -16,10 +18,10 @@ use self::json::{Members, items, text as characters, whole};
 use super::spots::Spots;
 use super::table::sheet::{Heading, Is, Line, Sheet, Written};
 use super::table::{TableRead, read_sheet};
-use super::{LeftOut, RecordKind, Shape, TableFile};
+use super::{Cell, CellValue, LeftOut, RecordKind, Shape, TableFile};
 use crate::diag::{Level, Origin, Problem, Problems};
 
-/// The property that carries a point's altitude.
+/// The key that a point's altitude is for.
 const ELEVATION: &str = "elevation_m";
 
 /// Reads a FeatureCollection, a Feature or a bare geometry.
@@ -217,7 +219,7 @@ impl<'t> Reader<'_, 't> {
         Ok(part)
     }
 
-    fn shape(&mut self, from: &'t str, part: Part<'t>, mut cells: Vec<(usize, Written)>) {
+    fn shape(&mut self, from: &'t str, part: Part<'t>, cells: Vec<(usize, Written)>) {
         for ring in part.closed {
             self.problems.add(
                 Level::Warning,
@@ -227,16 +229,12 @@ impl<'t> Reader<'_, 't> {
                 "Repeat its first position at its end.",
             );
         }
-        if let (Some((metres, at)), RecordKind::Well) = (part.altitude, self.kind) {
-            let index = self.column(ELEVATION, at);
-            if let Err(place) = cells.binary_search_by_key(&index, |c| c.0) {
-                let start = self.spots.offset(at);
-                let written =
-                    Written { text: metres.to_string(), is: Is::Number, start, length: at.chars().count() };
-                cells.insert(place, (index, written));
-            }
-        }
-        self.lines.push(Line { from: self.spots.of(from), cells, shape: Some(part.shape) });
+        let altitude = part.altitude.filter(|_| self.kind == RecordKind::Well).map(|(metres, at)| {
+            let length = first_line(at);
+            (ELEVATION, Cell { value: CellValue::Number(metres), at: self.spots.of(at), length })
+        });
+        let given = altitude.into_iter().collect();
+        self.lines.push(Line { from: self.spots.of(from), cells, given, shape: Some(part.shape) });
     }
 
     /// The column of that property.
@@ -248,7 +246,7 @@ impl<'t> Reader<'_, 't> {
         self.headings.push(Heading {
             text: name.to_owned(),
             at: self.spots.of(value),
-            length: value.lines().next().unwrap_or_default().chars().count(),
+            length: first_line(value),
         });
         self.columns.insert(name.to_owned(), index);
         index
@@ -263,7 +261,7 @@ impl<'t> Reader<'_, 't> {
             Some(b't' | b'f') => (value.to_owned(), Is::Text),
             _ => (value.to_owned(), Is::Number),
         };
-        let length = value.lines().next().unwrap_or_default().chars().count();
+        let length = first_line(value);
         Some(Written { text, is, start: self.spots.offset(value), length })
     }
 
@@ -278,4 +276,9 @@ impl<'t> Reader<'_, 't> {
             help: fault.help.to_owned(),
         });
     }
+}
+
+/// Characters of the first line of a piece of text.
+fn first_line(text: &str) -> usize {
+    text.lines().next().unwrap_or_default().chars().count()
 }

@@ -5,7 +5,7 @@
 use jiff::civil::Date;
 
 use super::super::DateOrder;
-use super::fold::fold;
+use super::super::fold::letters;
 
 /// Names of months, folded, in English, French, Portuguese and Spanish; three
 /// letters or more of one of them name the month, if of no other.
@@ -42,6 +42,13 @@ pub(super) enum Written {
     ShortYear,
     /// No day of any month.
     Other,
+}
+
+impl Written {
+    /// Whether it may be two days, or is one by its numbers alone (`2/13`).
+    pub(super) fn is_open(self) -> bool {
+        matches!(self, Written::Numbers { first, second, .. } if first != second && first.min(second) <= 12)
+    }
 }
 
 /// What the characters of `text` show; a time of day behind the date is left
@@ -81,7 +88,7 @@ fn small(text: &str) -> Option<i8> {
 }
 
 fn month_named(text: &str) -> Option<i8> {
-    let name = fold(text);
+    let name = letters(text);
     if name.len() < 3 || name.contains(|c: char| c.is_ascii_digit()) {
         return None;
     }

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::keys::Key;
 use super::super::{RecordKind, TableFile};
-use super::known::{Known, LOOSE, known_name};
+use super::known::Known;
 use super::mapped::{stated, subtractions};
+use super::names::{LOOSE, Named, Names};
 use super::sheet::Sheet;
 use crate::diag::{Level, Problems};
 use crate::units::Unit;
@@ -71,8 +72,10 @@ pub(super) fn columns(
     }
     let mut aside = BTreeSet::new();
     let taken = found.values().map(|c| c.index).collect();
-    let wanted = Wanted::new(sheet, file, kind);
-    let mut known = Known { sheet, kind, problems, aside: &mut aside };
+    let names = Names::new(kind);
+    let named: Vec<Option<Named>> = sheet.headings.iter().map(|h| names.of(&h.text)).collect();
+    let wanted = Wanted::new(sheet, &named, file, kind);
+    let mut known = Known { sheet, names: &names, named: &named, problems, aside: &mut aside };
     for (rank, column) in known.columns(&taken, |key| !wanted.from_headings(key)) {
         if wanted.whole(column.key, rank) {
             found.insert(order(column.key), column);
@@ -97,11 +100,11 @@ struct Wanted {
 }
 
 impl Wanted {
-    fn new(sheet: &Sheet<'_>, file: &TableFile, kind: RecordKind) -> Self {
+    fn new(sheet: &Sheet<'_>, named: &[Option<Named>], file: &TableFile, kind: RecordKind) -> Self {
         let name = |n: &String| kind.key(n).map(|k| k.name);
         let mapped: BTreeSet<_> = file.columns.keys().filter_map(name).collect();
         let set = file.set.keys().filter_map(name);
-        let headed = sheet.headings.iter().filter_map(|h| known_name(kind, &h.text)).map(|k| k.0.name);
+        let headed = named.iter().flatten().map(|n| n.key.name);
         Self {
             said: mapped.iter().copied().chain(set).collect(),
             headed: headed.collect(),

@@ -3,9 +3,9 @@
 
 use std::collections::BTreeMap;
 
+use super::super::fold::{letters, nearest, words};
 use super::super::keys::{Key, KeyForm};
 use super::super::{RecordKind, Seen, TableFile};
-use super::fold::fold;
 use super::headings::{Column, quoted, some_of};
 use super::sheet::{Heading, Sheet};
 use super::unit_words::{Fit, fit};
@@ -73,9 +73,9 @@ enum Found<'s> {
 /// The heading that is `wanted`: to the letter, else apart from case, spaces
 /// and signs.
 fn place<'s>(sheet: &'s Sheet<'_>, wanted: &str) -> Found<'s> {
-    let folded = fold(wanted);
+    let folded = letters(wanted);
     let to_the_letter = |h: &Heading| h.text.trim() == wanted;
-    let alike = |h: &Heading| !folded.is_empty() && fold(&h.text) == folded;
+    let alike = |h: &Heading| !folded.is_empty() && letters(&h.text) == folded;
     for same in [&to_the_letter as &dyn Fn(&Heading) -> bool, &alike] {
         let mut found = sheet.headings.iter().enumerate().filter(|(_, h)| same(h));
         match (found.next(), found.next()) {
@@ -88,13 +88,8 @@ fn place<'s>(sheet: &'s Sheet<'_>, wanted: &str) -> Found<'s> {
 }
 
 fn absent(sheet: &Sheet<'_>, wanted: &Seen<String>, problems: &mut Problems) {
-    let likeness = |h: &&Heading| strsim::jaro_winkler(&fold(&h.text), &fold(&wanted.value));
-    let near = sheet
-        .headings
-        .iter()
-        .filter(|h| likeness(h) > 0.8)
-        .max_by(|a, b| likeness(a).total_cmp(&likeness(b)))
-        .map(|h| format!("Did you mean {}? ", quoted(&h.text)))
+    let near = nearest(&wanted.value, sheet.headings.iter().map(|h| h.text.as_str()))
+        .map(|text| format!("Did you mean {}? ", quoted(text)))
         .unwrap_or_default();
     let all: Vec<String> = sheet.headings.iter().map(|h| quoted(&h.text)).collect();
     problems.push(Problem {
@@ -120,12 +115,11 @@ pub(super) fn bracketed(heading: &str) -> Option<(&str, &str)> {
 /// there is one.
 fn unit_at_end(heading: &str, unit: Unit, key: &str) -> Option<Fit> {
     if let Some((_, inner)) = bracketed(heading)
-        && let found @ (Fit::By(_) | Fit::Misfit) = fit(&fold(inner), unit, key)
+        && let found @ (Fit::By(_) | Fit::Misfit) = fit(&letters(inner), unit, key)
     {
         return Some(found);
     }
-    let words: Vec<String> =
-        heading.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(fold).collect();
+    let words = words(heading);
     (1..words.len().min(5)).rev().find_map(|n| {
         let last: String = words.iter().skip(words.len() - n).map(String::as_str).collect();
         match fit(&last, unit, key) {

@@ -9,14 +9,16 @@
 mod date;
 mod decode;
 mod delimiter;
-mod fold;
 mod headings;
 mod known;
 mod mapped;
+mod names;
 mod number;
 mod records;
 mod rows;
 pub(super) mod sheet;
+#[cfg(test)]
+mod tests;
 mod unit_words;
 mod values;
 
@@ -194,7 +196,12 @@ impl Body<'_> {
                 );
                 None
             }
-            _ => Some(Line { from, cells: row.into_iter().map(written).enumerate().collect(), shape: None }),
+            _ => Some(Line {
+                from,
+                cells: row.into_iter().map(written).enumerate().collect(),
+                given: Vec::new(),
+                shape: None,
+            }),
         }
     }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use super::super::keys::{KeyForm, WRITTEN_AS};
 use super::super::{Cell, CellValue, DateOrder, DecimalMark, LeftOut, RawRecord, RecordKind, TableFile};
 use super::TableRead;
-use super::date::{self, OrderShown, Written as Day};
+use super::date::{self, OrderShown};
 use super::headings::{Column, columns, quoted};
 use super::number::Shown;
 use super::sheet::{Is, Line, Sheet, Written};
@@ -140,7 +140,7 @@ fn order(
     if let Some(order) = shown.order() {
         return Some(order);
     }
-    let open = dates().find(|(_, day)| matches!(day, Day::Numbers { first, second, .. } if first != second));
+    let open = dates().find(|(_, day)| day.is_open());
     if let Some((written, _)) = open {
         problems.push(Problem {
             code: DATE_ORDER,
@@ -191,6 +191,9 @@ fn record(
                 });
             }
         }
+    }
+    for (key, cell) in &line.given {
+        cells.entry((*key).to_owned()).or_insert_with(|| cell.clone());
     }
     match why {
         Some(why) => Err(why),

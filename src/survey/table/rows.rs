@@ -114,7 +114,7 @@ mod tests {
 
     #[test]
     fn cells_start_where_they_are_written() {
-        assert_eq!(starts("a,b\r\n\r\n \"x\ny\", 2\r\nc,\r\n"), [vec![0, 2], vec![8, 14], vec![17, 19]]);
+        assert_eq!(starts("a,b\r\n\r\n\"x\ny\", 2\r\nc,\r\n"), [[0, 2], [7, 14], [17, 19]]);
     }
 
     #[test]

@@ -2,8 +2,8 @@
 //! collection of features have in common, so that a key is found, its unit
 //! turned and its value read in one way for both.
 
-use super::super::Shape;
 use super::super::spots::Spots;
+use super::super::{Cell, Shape};
 use crate::diag::Origin;
 
 /// A table as written, or the properties of features.
@@ -44,6 +44,9 @@ pub(in crate::survey) struct Line {
     /// What it says, by the number of the column, in their order; nothing
     /// where it has no such property.
     pub cells: Vec<(usize, Written)>,
+    /// What the format itself gives (a point's altitude), used where no
+    /// column does.
+    pub given: Vec<(&'static str, Cell)>,
     /// Its shape, for a feature.
     pub shape: Option<Shape>,
 }

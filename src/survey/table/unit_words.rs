@@ -154,11 +154,11 @@ fn flow(text: &str) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::fold::fold;
+    use super::super::super::fold::letters;
     use super::*;
 
     fn factor(text: &str, unit: Unit) -> f64 {
-        match fit(&fold(text), unit, "") {
+        match fit(&letters(text), unit, "") {
             Fit::By(factor) => factor,
             other => panic!("{text}: {other:?}"),
         }
@@ -220,7 +220,7 @@ mod tests {
     #[test]
     fn no_spelling_stands_for_two_units() {
         let mut all: Vec<&str> = UNITS.iter().flat_map(|u| u.2.iter().copied()).collect();
-        assert!(all.iter().all(|text| flow(text).is_none() && fold(text) == **text));
+        assert!(all.iter().all(|text| flow(text).is_none() && letters(text) == **text));
         let count = all.len();
         all.sort_unstable();
         all.dedup();

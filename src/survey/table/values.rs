@@ -5,22 +5,20 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
+use super::super::fold::letters;
 use super::super::keys::{Key, KeyForm};
+use super::super::words::{Meaning, Word, is_unknown};
 use super::super::{CellValue, DateOrder, DecimalMark, TableFile};
 use super::date::{self, Written as Day};
-use super::fold::fold;
 use super::headings::{Column, quoted};
 use super::number::{NumberFault, number};
 use super::sheet::{Is, Written};
 use super::unit_words::{Fit, fit};
 use crate::units::Unit;
 
-/// Texts that stand for "no value" in any table, lower case.
-const MISSING: &[&str] = &["", "na", "n/a", "null", "unknown", "don't know", "don’t know", "dont know"];
-
-/// Words for yes and no, folded.
-const YES: &[&str] = &["yes", "y", "true", "1", "oui", "sim", "si", "ndiyo"];
-const NO: &[&str] = &["no", "n", "false", "0", "non", "nao", "hapana"];
+/// Texts that stand for "no value" in any table, lower case,
+/// besides words for "unknown".
+const MISSING: &[&str] = &["", "na", "n/a", "null"];
 
 /// The code of a date that may be two days: told once for its column.
 pub(super) const DATE_ORDER: &str = "date-order";
@@ -87,7 +85,7 @@ impl<'f> Reading<'f> {
     /// Whether the text stands for "no value".
     pub(super) fn is_missing(&self, written: &Written) -> bool {
         let text = plain(&written.text);
-        if MISSING.contains(&text.as_str()) {
+        if means_nothing(&text) {
             return true;
         }
         let value = self.key.form.unit().and_then(|_| number(&text, self.mark_of(written)).ok());
@@ -111,7 +109,7 @@ impl<'f> Reading<'f> {
         let ours = self.in_our_words(written);
         let text = ours.unwrap_or(written.text.as_str()).trim();
         let missing = match ours {
-            Some(ours) => MISSING.contains(&plain(ours).as_str()),
+            Some(ours) => means_nothing(&plain(ours)),
             None => self.is_missing(written),
         };
         if missing {
@@ -120,7 +118,7 @@ impl<'f> Reading<'f> {
         match self.key.form {
             KeyForm::Text => Ok(Some(CellValue::Text(text.to_owned()))),
             KeyForm::Word => Ok(Some(CellValue::Text(text.split_whitespace().collect::<Vec<_>>().join(" ")))),
-            KeyForm::YesNo => self.yes_no(text).map(Some),
+            KeyForm::YesNo => self.yes_no(text),
             KeyForm::Date => self.date(text).map(Some),
             KeyForm::Number { unit, .. } => match text.strip_prefix('<') {
                 None => self.quantity(text, unit, written).map(|n| Some(CellValue::Number(n))),
@@ -157,7 +155,7 @@ impl<'f> Reading<'f> {
             (Ok(value), _) => (value, self.factor),
             (Err(NumberFault::Other), Some((digits, unit_text))) => {
                 let value = number(digits, mark).map_err(|why| self.number_fault(why, text))?;
-                match fit(&fold(unit_text), unit, self.key.name) {
+                match fit(&letters(unit_text), unit, self.key.name) {
                     Fit::By(factor) if !self.unit_stated || same(factor, self.factor) => (value, factor),
                     Fit::By(_) => {
                         return Err(self.fault(
@@ -215,12 +213,11 @@ impl<'f> Reading<'f> {
         }
     }
 
-    fn yes_no(&self, text: &str) -> Result<CellValue, Fault> {
-        let folded = fold(text);
-        match (YES.contains(&folded.as_str()), NO.contains(&folded.as_str())) {
-            (true, _) => Ok(CellValue::Bool(true)),
-            (_, true) => Ok(CellValue::Bool(false)),
-            _ => Err(self.fault(
+    fn yes_no(&self, text: &str) -> Result<Option<CellValue>, Fault> {
+        match bool::from_words(text) {
+            Some(Meaning::Known(yes)) => Ok(Some(CellValue::Bool(yes))),
+            Some(Meaning::Unknown) => Ok(None),
+            None => Err(self.fault(
                 "unreadable-yes-no",
                 format!("{} is neither yes nor no for {}", quoted(text), self.key.name),
                 "Write yes or no, or say what it means: words = { \"…\" = \"yes\" }.",
@@ -232,7 +229,7 @@ impl<'f> Reading<'f> {
         let written = date::written(text);
         match (date::day(written, self.order), written) {
             (Some(day), _) => Ok(CellValue::Date(day)),
-            (None, Day::Numbers { .. }) if self.order.is_none() => {
+            (None, open) if open.is_open() && self.order.is_none() => {
                 Err(self.fault(DATE_ORDER, format!("{} may be two days", quoted(text)), ""))
             }
             (None, Day::ShortYear) => Err(self.fault(
@@ -251,6 +248,10 @@ impl<'f> Reading<'f> {
     fn fault(&self, code: &'static str, message: String, help: &str) -> Fault {
         Fault { code, message, help: help.to_owned() }
     }
+}
+
+fn means_nothing(plain: &str) -> bool {
+    MISSING.contains(&plain) || is_unknown(plain)
 }
 
 fn order_in_words(order: Option<DateOrder>) -> &'static str {
