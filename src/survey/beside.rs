@@ -8,7 +8,7 @@ use geo::{Distance, Geodesic, Point};
 use super::entry::{self, Setting};
 use super::keys::POSITION_KEYS;
 use super::table::{self, TableRead};
-use super::{Hazard, LeftOut, LonLat, RawRecord, RecordKind, TableFile, Well, shapes};
+use super::{Cell, Hazard, LeftOut, LonLat, RawRecord, RecordKind, TableFile, Well, shapes};
 use crate::diag::{Level, Origin, Problems, Sources};
 
 /// How a file beside the survey is opened, by the path written there.
@@ -85,9 +85,16 @@ pub(crate) fn read_all(
             _ => table::read_table(file, &text, &name, kind, &mut own),
         };
         held.left_out.extend(left_out);
+        let gridded = records.iter().any(has_grid);
         for record in &mut records {
             prefer_mapped(file, record);
             file.fill(record);
+            // In a file with grid references, the datum stated for the file
+            // is theirs, and not that of latitudes beside them.
+            let of_file = |c: &Cell| file.datum.as_ref().is_some_and(|d| d.from == c.at);
+            if gridded && !has_grid(record) && record.cells.get("datum").is_some_and(of_file) {
+                record.cells.remove("datum");
+            }
         }
         match kind {
             RecordKind::Hazard => {
@@ -128,6 +135,10 @@ fn format(path: &str) -> Option<Format> {
         "geojson" | "json" => Some(Format::Shapes),
         _ => None,
     }
+}
+
+fn has_grid(record: &RawRecord) -> bool {
+    record.cells.contains_key("easting_m") && record.cells.contains_key("northing_m")
 }
 
 /// Where the survey maps columns of one way of stating a position, columns

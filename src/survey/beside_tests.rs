@@ -1,4 +1,5 @@
 //! Surveys with files beside them.
+#![allow(clippy::float_cmp)]
 
 use super::super::read::tests::{PEG, read};
 use super::super::{Accuracy, DateOrder, DecimalMark, Frame, HazardKind, RecordKind, TableFile, WellOutcome};
@@ -111,7 +112,7 @@ fn a_grid_without_datum_is_warned_of_once_for_all_its_rows() {
     assert!(s.hazards.iter().all(|h| h.position.frame == Frame::UnknownDatum { shift_error_m: 650.0 }));
     assert_eq!(problems.len(), 1);
     assert!(problems[0].starts_with(
-        "h.csv:2:1+0 Warning no-datum: no datum is stated for a grid reference (here and in 1 more places)"
+        "h.csv:2:1+0 Warning no-datum: no datum is stated for a grid reference (here and in 1 more place)"
     ));
 }
 
@@ -133,6 +134,18 @@ decimal = "comma"
     assert_eq!((dump.kind, &dump.position.frame), (HazardKind::WasteDump, &Frame::Wgs84));
     assert_eq!(dump.position.accuracy, Accuracy::Stated(12.0));
     assert_eq!(dump.pit_depth_m.as_ref().unwrap().from.to_string(), "survey.toml:7");
+}
+
+#[test]
+fn the_datum_of_a_file_is_that_of_its_grid_where_it_has_one() {
+    let csv = "kind,lat,lon,easting_m,northing_m\nlatrine,-9.4123,39.2811,,\nkraal,,,530870,8959540\n";
+    let files = "[[files.hazards]]\npath = \"h.csv\"\nzone = \"37S\"\ndatum = \"Arc 1960\"\n";
+    let s = read(&format!("{PEG}{files}"), &[("h.csv", csv)]).0.unwrap();
+    assert_eq!(s.hazards[0].position.frame, Frame::Wgs84);
+    assert!(matches!(s.hazards[1].position.frame, Frame::Datum { .. }));
+    let csv = "kind,lat,lon\nlatrine,-9.4123,39.2811\n";
+    let s = read(&format!("{PEG}{files}"), &[("h.csv", csv)]).0.unwrap();
+    assert!(matches!(s.hazards[0].position.frame, Frame::Datum { .. }));
 }
 
 #[test]
@@ -222,6 +235,15 @@ fn faults_of_files_are_told_though_the_survey_is_refused() {
     let (survey, problems) = read("[peg]\nname = \"x\"\n[files]\nhazards = [\"h.csv\"]\n", &[("h.csv", csv)]);
     assert!(survey.is_none());
     assert!(problems.iter().any(|p| p.starts_with("h.csv:2:1+0 LeftOut no-kind")), "{problems:?}");
+}
+
+#[test]
+fn a_column_that_the_file_has_not_is_an_error_of_the_survey() {
+    let files = "[[files.hazards]]\npath = \"h.csv\"\ncolumns = { kind = \"sort\" }\n";
+    let (survey, problems) =
+        read(&format!("{PEG}{files}"), &[("h.csv", "kind,lat,lon\nlatrine,-9.41,39.28\n")]);
+    assert!(survey.is_none());
+    assert!(problems[0].starts_with("survey.toml:6:20+6 Error no-such-heading"), "{problems:?}");
 }
 
 #[test]

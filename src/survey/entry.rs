@@ -228,30 +228,30 @@ fn doubt(well: &Well, setting: Setting, faults: &mut Faults) {
     let mut warn = |at: &crate::diag::Origin, code, message: String| {
         faults.warns(Fault::of(at, code, message, both));
     };
-    if let (Some(level), Some(depth)) = (&well.water_level_m, &well.depth_m) {
-        if level.value > depth.value {
-            let message = format!("water at {} m in a hole of {} m", level.value, depth.value);
-            warn(&level.from, "level-below-hole", message);
-        }
+    if let (Some(level), Some(depth)) = (&well.water_level_m, &well.depth_m)
+        && level.value > depth.value
+    {
+        let message = format!("water at {} m in a hole of {} m", level.value, depth.value);
+        warn(&level.from, "level-below-hole", message);
     }
-    if let (Some(lowest), Some(level)) = (&well.lowest_level_m, &well.water_level_m) {
-        if lowest.value < level.value {
-            let message =
-                format!("the lowest level, {} m, is above the measured one, {} m", lowest.value, level.value);
-            warn(&lowest.from, "lowest-above-level", message);
-        }
+    if let (Some(lowest), Some(level)) = (&well.lowest_level_m, &well.water_level_m)
+        && lowest.value < level.value
+    {
+        let message =
+            format!("the lowest level, {} m, is above the measured one, {} m", lowest.value, level.value);
+        warn(&lowest.from, "lowest-above-level", message);
     }
-    if let (Some(last), Some(depth)) = (well.log.last(), &well.depth_m) {
-        if last.to_m > depth.value {
-            let message = format!("a log down to {} m in a hole of {} m", last.to_m, depth.value);
-            warn(&last.from, "log-below-hole", message);
-        }
+    if let (Some(last), Some(depth)) = (well.log.last(), &well.depth_m)
+        && last.to_m > depth.value
+    {
+        let message = format!("a log down to {} m in a hole of {} m", last.to_m, depth.value);
+        warn(&last.from, "log-below-hole", message);
     }
-    if let (Some(measured), Some(visited)) = (&well.measured, setting.visited) {
-        if measured.value > visited {
-            let message = format!("a level measured on {}, after the visit on {visited}", measured.value);
-            warn(&measured.from, "measured-after-visit", message);
-        }
+    if let (Some(measured), Some(visited)) = (&well.measured, setting.visited)
+        && measured.value > visited
+    {
+        let message = format!("a level measured on {}, after the visit on {visited}", measured.value);
+        warn(&measured.from, "measured-after-visit", message);
     }
 }
 

@@ -1,4 +1,5 @@
 //! Records that cannot be true, and records that can.
+#![allow(clippy::float_cmp)]
 
 use super::super::read::tests::{PEG, read};
 use super::super::{Cell, CellValue, Frame};

@@ -95,7 +95,9 @@ impl Faults {
     pub fn give(mut self, problems: &mut Problems) {
         for ((_, message), (place, times)) in self.given {
             if let (true, Some(problem)) = (times > 1, self.problems.get_mut(place)) {
-                problem.message = format!("{message} (here and in {} more places)", times - 1);
+                let more = times - 1;
+                let places = if more == 1 { "place" } else { "places" };
+                problem.message = format!("{message} (here and in {more} more {places})");
             }
         }
         for problem in self.problems {

@@ -88,21 +88,19 @@ fn one(mut table: Table<'_>, kind: RecordKind, problems: &mut Problems) -> Optio
 /// A datum and a zone are the survey's own words: slips in them are errors
 /// here, once, and not warnings in each row.
 fn check_grid(file: &TableFile, problems: &mut Problems) {
-    if let Some(datum) = &file.datum {
-        if let Err(error) = super::Datum::named(&datum.value) {
-            let suggestion = error.suggestion.map(|s| format!("Did you mean \"{s}\"? "));
-            let help = format!(
-                "{}Write the name of the datum as it stands on the map.",
-                suggestion.unwrap_or_default()
-            );
-            problems.error("unknown-datum", datum.from.clone(), format!("datum {error}"), help);
-        }
+    if let Some(datum) = &file.datum
+        && let Err(error) = super::Datum::named(&datum.value)
+    {
+        let suggestion = error.suggestion.map(|s| format!("Did you mean \"{s}\"? "));
+        let help =
+            format!("{}Write the name of the datum as it stands on the map.", suggestion.unwrap_or_default());
+        problems.error("unknown-datum", datum.from.clone(), format!("datum {error}"), help);
     }
-    if let Some(zone) = &file.zone {
-        if let Err(error) = super::grid::Zone::parse(&zone.value) {
-            let help = "Write the number of the zone and N or S, such as \"37S\" (37 south).";
-            problems.error("bad-zone", zone.from.clone(), format!("zone {error}"), help);
-        }
+    if let Some(zone) = &file.zone
+        && let Err(error) = super::grid::Zone::parse(&zone.value)
+    {
+        let help = "Write the number of the zone and N or S, such as \"37S\" (37 south).";
+        problems.error("bad-zone", zone.from.clone(), format!("zone {error}"), help);
     }
 }
 
@@ -119,12 +117,12 @@ fn canonical<'t>(
     let mut waiting: Vec<(String, Range<usize>, &'t Spanned<'t>)> =
         inner.all().into_iter().rev().map(|(k, at, v)| (k.to_owned(), at, v)).collect();
     while let Some((name, at, value)) = waiting.pop() {
-        if let (None, DeValue::Table(_)) = (kind.key(&name), value.get_ref()) {
-            if let Some(mut group) = Table::from_value(table.toml(), &name, value, problems) {
-                let members = group.all().into_iter().rev();
-                waiting.extend(members.map(|(k, at, v)| (format!("{name}.{k}"), at, v)));
-                continue;
-            }
+        if let (None, DeValue::Table(_)) = (kind.key(&name), value.get_ref())
+            && let Some(mut group) = Table::from_value(table.toml(), &name, value, problems)
+        {
+            let members = group.all().into_iter().rev();
+            waiting.extend(members.map(|(k, at, v)| (format!("{name}.{k}"), at, v)));
+            continue;
         }
         match kind.key(&name) {
             Some(key) if found.iter().any(|(k, ..)| k.name == key.name) => {

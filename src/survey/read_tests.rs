@@ -1,4 +1,5 @@
 //! Surveys as people write them, right and wrong.
+#![allow(clippy::float_cmp)]
 
 use super::super::{
     Access, Accuracy, Consent, Flooding, Frame, HazardKind, Made, Method, Ordnance, Parameter, Season, Shape,

@@ -16,7 +16,7 @@ use std::sync::Arc;
 use self::geometry::{Fault, Part, parts, stands_twice};
 use self::json::{Members, items, text as characters, whole};
 use super::spots::Spots;
-use super::table::sheet::{Heading, Is, Line, Sheet, Written};
+use super::table::sheet::{Cells, Heading, Is, Line, Sheet, Written};
 use super::table::{TableRead, read_sheet};
 use super::{Cell, CellValue, LeftOut, RecordKind, Shape, TableFile};
 use crate::diag::{Level, Origin, Problem, Problems};
@@ -163,7 +163,7 @@ impl<'t> Reader<'_, 't> {
     }
 
     /// The geometry of a feature and its properties by column.
-    fn feature_parts(&mut self, feature: &'t str) -> Result<(&'t str, Vec<(usize, Written)>), Fault<'t>> {
+    fn feature_parts(&mut self, feature: &'t str) -> Result<(&'t str, Cells), Fault<'t>> {
         let bad =
             |at, message: &str, help| Fault { at, code: "not-a-feature", message: message.to_owned(), help };
         let members = Members::of(feature)
@@ -219,7 +219,7 @@ impl<'t> Reader<'_, 't> {
         Ok(part)
     }
 
-    fn shape(&mut self, from: &'t str, part: Part<'t>, cells: Vec<(usize, Written)>) {
+    fn shape(&mut self, from: &'t str, part: Part<'t>, cells: Cells) {
         for ring in part.closed {
             self.problems.add(
                 Level::Warning,

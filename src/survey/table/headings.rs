@@ -76,7 +76,7 @@ pub(super) fn columns(
     let named: Vec<Option<Named>> = sheet.headings.iter().map(|h| names.of(&h.text)).collect();
     let wanted = Wanted::new(sheet, &named, file, kind);
     let mut known = Known { sheet, names: &names, named: &named, problems, aside: &mut aside };
-    for (rank, column) in known.columns(&taken, |key| !wanted.from_headings(key)) {
+    for (rank, column) in known.columns(&taken, |key| !wanted.left_to_headings(key)) {
         if wanted.whole(column.key, rank) {
             found.insert(order(column.key), column);
         }
@@ -115,7 +115,7 @@ impl Wanted {
 
     /// Whether a heading may carry the key: not where the survey maps that key
     /// or another kind of position, nor where a shape is the position.
-    fn from_headings(&self, key: &Key) -> bool {
+    fn left_to_headings(&self, key: &Key) -> bool {
         if self.shapes && POSITIONS.contains(&key.name) {
             return false;
         }

@@ -36,6 +36,9 @@ pub(in crate::survey) struct Heading {
     pub length: usize,
 }
 
+/// Values by the number of their column.
+pub(in crate::survey) type Cells = Vec<(usize, Written)>;
+
 /// A row or a feature.
 #[derive(Debug, Clone)]
 pub(in crate::survey) struct Line {
@@ -43,7 +46,7 @@ pub(in crate::survey) struct Line {
     pub from: Origin,
     /// What it says, by the number of the column, in their order; nothing
     /// where it has no such property.
-    pub cells: Vec<(usize, Written)>,
+    pub cells: Cells,
     /// What the format itself gives (a point's altitude), used where no
     /// column does.
     pub given: Vec<(&'static str, Cell)>,
