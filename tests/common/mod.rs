@@ -1,5 +1,11 @@
 //! What end-to-end tests share.
-#![allow(dead_code, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing)]
+#![allow(
+    dead_code,
+    clippy::explicit_write,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing
+)]
 
 use std::io::Write;
 use std::path::{Path, PathBuf};
