@@ -2,9 +2,10 @@
 mod built_in;
 pub mod diag;
 pub mod facts;
+pub mod ground;
 pub mod region;
 pub mod rules;
 pub mod survey;
 pub mod tune;
-pub mod verdict;
 pub mod units;
+pub mod verdict;

@@ -159,8 +159,16 @@ impl Checker<'_> {
             let name_text: &String = name.as_ref();
             let Some(unit) = self.defaults.get(name_text).map(|f| f.unit) else {
                 let near = nearest_word(name_text, self.defaults.keys().map(String::as_str));
-                let help = near.map_or_else(|| "Add it to the region's limits.".into(), |n| format!("Did you mean {n}?"));
-                problems.error("unknown-limit", self.at(name.span().start), format!("no region sets {name_text}"), help);
+                let help = near.map_or_else(
+                    || "Add it to the region's limits.".into(),
+                    |n| format!("Did you mean {n}?"),
+                );
+                problems.error(
+                    "unknown-limit",
+                    self.at(name.span().start),
+                    format!("no region sets {name_text}"),
+                    help,
+                );
                 continue;
             };
             limits.insert(name_text.clone(), figure(name_text, *value, unit, self.at(name.span().start)));
@@ -172,7 +180,12 @@ impl Checker<'_> {
                 None => {
                     let names = Stage::ALL.map(Stage::name).join(", ");
                     let at = self.at(case.name.span().start);
-                    problems.error("case-stage", at, format!("{name:?} is not a stage"), format!("Use {names}."));
+                    problems.error(
+                        "case-stage",
+                        at,
+                        format!("{name:?} is not a stage"),
+                        format!("Use {names}."),
+                    );
                     return None;
                 }
             },
@@ -227,7 +240,10 @@ impl Checker<'_> {
             .map(|c| c.replace('_', "-"))
             .filter(|c| !reached.contains(c.as_str()))
             .collect();
-        if !about.reads.is_empty() && !reached.contains("find-out") && !untried.iter().any(|u| u == "find-out") {
+        if !about.reads.is_empty()
+            && !reached.contains("find-out")
+            && !untried.iter().any(|u| u == "find-out")
+        {
             untried.push("find-out".to_owned());
         }
         for outcome in untried {
@@ -276,7 +292,9 @@ fn value(form: Form, stated: &Stated) -> Result<Value, String> {
         }
         (Form::Number(unit), Stated::Band(band)) => stated_band(unit, band).map(Value::Estimate),
         (Form::Word(words), _) => Err(format!("not one of {}", words.join(", "))),
-        (Form::Number(unit), Stated::Word(word)) => Err(format!("{word:?} is not a number in {}", unit.name())),
+        (Form::Number(unit), Stated::Word(word)) => {
+            Err(format!("{word:?} is not a number in {}", unit.name()))
+        }
     }
 }
 
@@ -289,7 +307,8 @@ fn stated_band(unit: Unit, band: &Band) -> Result<Estimate, String> {
         }
         (Some(_), Some(_), Some(_)) => Err("low, value and high do not rise".to_owned()),
         (low, Some(value), high) => {
-            let both = Estimate::band(unit, low.unwrap_or(value), value, high.unwrap_or(value)).map_err(finite)?;
+            let both =
+                Estimate::band(unit, low.unwrap_or(value), value, high.unwrap_or(value)).map_err(finite)?;
             let both = if low.is_none() { both.perhaps_down_to(None) } else { both };
             Ok(if high.is_none() { both.perhaps_up_to(None) } else { both })
         }
