@@ -3,6 +3,7 @@ mod built_in;
 pub mod diag;
 pub mod facts;
 pub mod ground;
+pub mod place;
 pub mod region;
 pub mod rules;
 pub mod survey;
