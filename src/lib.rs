@@ -5,6 +5,7 @@ pub mod facts;
 pub mod ground;
 pub mod place;
 pub mod region;
+pub mod report;
 pub mod rules;
 pub mod survey;
 pub mod tune;

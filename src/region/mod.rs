@@ -4,6 +4,17 @@
 //! Three layers are laid over one another: the built-in defaults, the
 //! setting, and the user's local file (an authority's own code).
 
+mod currency;
+mod draft;
+mod entry;
+mod finish;
+mod lay;
+mod layer_file;
+mod load;
 mod model;
+mod names;
+mod walk;
 
+pub use load::{BuiltIn, UNSTATED, check, load, settings};
 pub use model::*;
+pub use names::{ASK_KINDS, MATERIAL_CLASSES};

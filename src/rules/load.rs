@@ -6,6 +6,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use rhai::Position;
+use sha2::{Digest, Sha256};
 
 use super::{About, engine, inspect};
 use crate::diag::{Level, Origin, Problem, Problems, Sources, nearest_word};
@@ -106,6 +107,19 @@ impl RuleSet {
             }
         }
         Self { rules }
+    }
+
+    /// Content hash of the set: the first 16 hexadecimal digits of the SHA-256
+    /// over every rule's topic, id and text, in their order.
+    pub fn hash(&self) -> String {
+        let mut hash = Sha256::new();
+        for rule in &self.rules {
+            for part in [&rule.topic, &rule.id, rule.text.as_ref()] {
+                hash.update(part.len().to_le_bytes());
+                hash.update(part.as_bytes());
+            }
+        }
+        hash.finalize().iter().take(8).map(|b| format!("{b:02x}")).collect()
     }
 
     /// The rule of that id.

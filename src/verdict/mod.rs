@@ -4,12 +4,14 @@
 //! Refusal comes first, then what cannot be told, then conditions; the order
 //! of the rules never matters, and no score outvotes a stop.
 
+mod assess;
 mod score;
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+pub use assess::{Assessment, assess};
 pub use score::Score;
 
 use crate::facts::AskKind;

@@ -1,0 +1,128 @@
+//! The report as Markdown (CommonMark with tables).
+
+use super::model::Report;
+use super::words;
+use crate::verdict::Answer;
+
+/// The report as Markdown.
+pub fn render(report: &Report) -> String {
+    let mut out = Vec::new();
+    let mut line = |text: String| out.push(text);
+    line(format!("# {}: {}", escape(&report.peg.name), report.verdict.words()));
+    line(String::new());
+    let visited = report.peg.visited.as_ref().map_or(String::new(), |d| format!(", visited {d}"));
+    line(format!(
+        "{} · stage {} · setting {}{visited}",
+        words::place(report),
+        report.stage,
+        escape(&report.peg.region)
+    ));
+    line(String::new());
+    line(format!("**{}** ({})", words::meaning(report), words::score(report)));
+    line(String::new());
+    let points = if report.verdict == Answer::GoIf { &report.conditions } else { &report.reasons };
+    if !points.is_empty() {
+        line(format!("## {}", if report.verdict == Answer::GoIf { "Go if" } else { "Because" }));
+        line(String::new());
+        for p in points {
+            line(format!("- {} (`{}`)", escape(&p.text), p.rule));
+        }
+        line(String::new());
+    }
+    if !report.asks.is_empty() {
+        line("## Find out, cheapest first".to_owned());
+        line(String::new());
+        for (i, ask) in report.asks.iter().enumerate() {
+            line(format!("{}. {} *({})*", i + 1, escape(&ask.ask), escape(&words::ask_terms(ask))));
+        }
+        line(String::new());
+    }
+    for (title, findings) in words::groups(report) {
+        line(format!("## {title}"));
+        line(String::new());
+        for f in findings {
+            line(format!("### {} (`{}`)", escape(&f.title), f.rule));
+            line(String::new());
+            line(escape(&f.why));
+            line(String::new());
+            if !f.to_do.is_empty() {
+                line(format!("**Do:** {}", escape(&f.to_do)));
+                line(String::new());
+            }
+            for e in &f.evidence {
+                line(format!("- seen: {}", escape(&words::evidence(e, &f.limits))));
+            }
+            for l in &f.limits {
+                line(format!("- limit: {}", escape(&words::limit(l))));
+            }
+            line(format!("- rule: `{}`; source: {} ({})", f.rule_line, escape(&f.source), f.basis));
+            line(String::new());
+        }
+    }
+    for (title, outcome) in [("What is clear", "clear"), ("What does not concern this peg", "does-not-apply")]
+    {
+        let list = words::with_outcome(report, outcome);
+        if !list.is_empty() {
+            line(format!("## {title}"));
+            line(String::new());
+            line("| rule | what was found |".to_owned());
+            line("|---|---|".to_owned());
+            for f in list {
+                line(format!("| {} | {} |", escape(&f.title), escape(&f.why)));
+            }
+            line(String::new());
+        }
+    }
+    if !report.switched_off.is_empty() {
+        line("## Rules switched off".to_owned());
+        line(String::new());
+        for off in &report.switched_off {
+            line(format!("- `{}`: {} ({})", off.rule, escape(&off.reason), escape(&off.set_by)));
+        }
+        line(String::new());
+    }
+    line("## Cautions for those who dig, drill and drink".to_owned());
+    line(String::new());
+    for c in &report.cautions {
+        line(format!("- {}", escape(&c.text)));
+    }
+    line(String::new());
+    line("## Who decides".to_owned());
+    line(String::new());
+    line(escape(&report.authority.defers));
+    line(String::new());
+    if let Some(name) = &report.authority.name {
+        line(format!("Here that is: {}.", escape(name)));
+        line(String::new());
+    }
+    for ask in &report.authority.ask {
+        line(format!("- {}", escape(ask)));
+    }
+    let p = &report.provenance;
+    line(String::new());
+    line(format!(
+        "forebore {}; content of survey `{}`, region `{}`, rules `{}`.",
+        report.forebore, p.survey, p.region, p.rules
+    ));
+    let mut text = out.join("\n");
+    while text.contains("\n\n\n") {
+        text = text.replace("\n\n\n", "\n\n");
+    }
+    text + "\n"
+}
+
+/// Text from a survey or rule is shown as it is, never as markup.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' => {
+                out.push('\\');
+                out.push(c);
+            }
+            '\n' | '\r' => out.push(' '),
+            _ => out.push(c),
+        }
+    }
+    out
+}

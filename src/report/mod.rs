@@ -1,0 +1,11 @@
+//! Reports, one file a format, all from the same model.
+
+mod build;
+mod cautions;
+pub mod json;
+pub mod markdown;
+pub mod model;
+pub mod text;
+mod words;
+
+pub use build::{Inputs, build};
