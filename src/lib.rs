@@ -11,3 +11,4 @@ pub mod survey;
 pub mod tune;
 pub mod units;
 pub mod verdict;
+pub mod well;
