@@ -15,6 +15,9 @@ mod model;
 mod names;
 mod walk;
 
+#[cfg(test)]
+mod tests;
+
 pub use load::{BuiltIn, UNSTATED, check, load, settings};
 pub use model::*;
 pub use names::{ASK_KINDS, MATERIAL_CLASSES};
