@@ -3,13 +3,17 @@
 //! refused, and how deep the water stands in the driest month.
 
 mod dictionary;
+mod interval;
 mod level;
 mod log;
 mod material;
 mod refusal;
+mod survival;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
+pub use interval::ChanceBand;
 pub use level::{LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, weighted_median};
 pub use log::{Log, ReadLayer, UnreadLayer, WaterBand};
 pub use material::{Classes, MaterialClass, Sure};
 pub use refusal::{DepthBand, refusal, refuses, rock};
+pub use survival::{BadBore, BoreEnd, BoreSeen, PastDepth, Survival, SurvivalStep};
