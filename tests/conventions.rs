@@ -328,6 +328,15 @@ fn current(page: &str, wanted: &str) {
     );
 }
 
+/// A source with its basis, where it does not say that itself.
+fn sourced(source: &str, basis: region::Basis) -> String {
+    let source = source.trim_end_matches('.');
+    match source.to_lowercase().contains(basis.name()) {
+        true => format!("{source}."),
+        false => format!("{source} ({}).", basis.name()),
+    }
+}
+
 fn cell(text: &str) -> String {
     text.replace('|', "\\|").replace('\n', " ")
 }
@@ -372,10 +381,10 @@ fn the_index_of_rules_is_current() {
         writeln!(page, "- reads: {}", reads.join(", ")).unwrap();
         for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {
             let value = figure.unit.show(figure.value);
-            let (name, about, source) = (&figure.name, &figure.about, figure.source.trim_end_matches('.'));
-            writeln!(page, "- `{name}` = {value}: {about} {source} ({}).", figure.basis.name()).unwrap();
+            let source = sourced(&figure.source, figure.basis);
+            writeln!(page, "- `{}` = {value}: {} {source}", figure.name, figure.about).unwrap();
         }
-        writeln!(page, "- source: {} ({}).", about.source.trim_end_matches('.'), about.basis.name()).unwrap();
+        writeln!(page, "- source: {}", sourced(&about.source, about.basis)).unwrap();
     }
     current("docs/rules-index.md", &page);
 }
