@@ -52,9 +52,7 @@ impl Told {
             Told::Number(unit, Some(low), Some(value), Some(high)) => {
                 Value::Estimate(Estimate::band(unit, low, value, high).unwrap())
             }
-            Told::Number(unit, low, _, high) => {
-                Value::Estimate(Estimate::bounded(unit, low, high).unwrap())
-            }
+            Told::Number(unit, low, _, high) => Value::Estimate(Estimate::bounded(unit, low, high).unwrap()),
         }
     }
 

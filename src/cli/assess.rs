@@ -66,6 +66,9 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let setting = setting.as_deref().unwrap_or(region::UNSTATED);
     let region = region::load(setting, args.local.as_deref(), &mut sources, &mut problems);
     let rules = load_rules(args.rules.as_deref(), &mut sources, &mut problems);
+    if let (Some(region), Some(rules)) = (&region, &rules) {
+        super::rules::check_named(region, rules, &mut problems);
+    }
     sources.extend(&survey_sources);
     output::report(&problems, &sources);
     let (Some(survey), Some(region), Some(rules)) = (survey, region, rules) else {

@@ -9,6 +9,7 @@ use textwrap::fill;
 use super::{UNUSABLE, output};
 use crate::diag::{Problems, Sources};
 use crate::region::{self, Figure, Layer, Region};
+use crate::rules::RuleSet;
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
@@ -52,6 +53,10 @@ pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
         }
         Command::Check { file, over } => {
             let region = region::check(file, over.as_deref(), &mut sources, &mut problems);
+            if let Some(region) = &region {
+                let rules = RuleSet::built_in(&mut sources, &mut problems);
+                super::rules::check_named(region, &rules, &mut problems);
+            }
             output::report(&problems, &sources);
             if region.is_none() || problems.any_error() {
                 return Ok(ExitCode::from(UNUSABLE));

@@ -9,7 +9,7 @@ use clap::Subcommand;
 
 use super::{UNUSABLE, output};
 use crate::diag::{Level, Origin, Problems, Sources, nearest_word};
-use crate::region;
+use crate::region::{self, Region};
 use crate::rules::{Rule, RuleSet};
 use crate::tune;
 
@@ -180,6 +180,17 @@ fn check(folder: Option<&Path>) -> anyhow::Result<ExitCode> {
         problems.len() - errors
     ))?;
     Ok(exit(&problems))
+}
+
+/// Rules that a region switches off or weighs and that are not there.
+pub(super) fn check_named(region: &Region, set: &RuleSet, problems: &mut Problems) {
+    let off = region.switched_off.iter().map(|(id, off)| (id, off.set_by.from.clone()));
+    let weighed = region.weights.keys().map(|id| (id, Origin::whole(region.id.clone())));
+    for (id, at) in off.chain(weighed).filter(|(id, _)| set.find(id).is_none()) {
+        let near = nearest_word(id, set.rules.iter().map(|r| r.id.as_str()));
+        let help = near.map_or_else(|| "See `forebore rules list`.".to_owned(), |n| format!("Did you mean {n}?"));
+        problems.add(Level::Warning, "no-such-rule", at, format!("there is no rule {id}"), help);
+    }
 }
 
 fn exit(problems: &Problems) -> ExitCode {

@@ -10,7 +10,7 @@ use std::rc::Rc;
 use std::sync::{Arc, OnceLock};
 
 use forebore::diag::{Problems, Sources};
-use forebore::facts::{Fact, FactSource, FACTS, SiteFacts, Value};
+use forebore::facts::{FACTS, Fact, FactSource, SiteFacts, Value};
 use forebore::region::{self, Region};
 use forebore::report;
 use forebore::rules::{Finding, Judge, Outcome, RuleSet};
@@ -66,13 +66,23 @@ fn never_cleared(before: &Assessment, after: &Assessment, what: &str) -> Result<
         prop_assert!(
             passes(b) || !passes(a),
             "{}: {} was {:?} ({}) and became {:?} ({})",
-            what, b.rule.id, b.outcome, b.why, a.outcome, a.why
+            what,
+            b.rule.id,
+            b.outcome,
+            b.why,
+            a.outcome,
+            a.why
         );
         if blocks(b) && answer_of(b) <= Answer::FindOut {
             prop_assert!(
                 answer_of(a) <= Answer::FindOut,
                 "{}: {} was {:?} ({}) and became {:?} ({})",
-                what, b.rule.id, b.outcome, b.why, a.outcome, a.why
+                what,
+                b.rule.id,
+                b.outcome,
+                b.why,
+                a.outcome,
+                a.why
             );
         }
     }

@@ -102,9 +102,12 @@ impl Plan2 {
                 frame: if taped { Frame::Peg } else { Frame::Wgs84 },
                 taped_m: taped.then_some(distance_m),
             },
-            (None, true) => {
-                Position { at, accuracy: Accuracy::UnstatedTape, frame: Frame::Peg, taped_m: Some(distance_m) }
-            }
+            (None, true) => Position {
+                at,
+                accuracy: Accuracy::UnstatedTape,
+                frame: Frame::Peg,
+                taped_m: Some(distance_m),
+            },
             (None, false) => {
                 Position { at, accuracy: Accuracy::UnstatedCoordinate, frame: Frame::Wgs84, taped_m: None }
             }
@@ -216,7 +219,10 @@ impl Plan2 {
                 access: s.access.map(|a| seen(a, 42)),
                 ordnance: s.ordnance.map(|o| seen(o, 43)),
             },
-            permission: Permission { permit: s.permit.map(|c| seen(c, 50)), land: s.land.map(|c| seen(c, 51)) },
+            permission: Permission {
+                permit: s.permit.map(|c| seen(c, 50)),
+                land: s.land.map(|c| seen(c, 51)),
+            },
             left_out: Vec::new(),
         }
     }
