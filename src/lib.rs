@@ -2,6 +2,7 @@
 mod built_in;
 pub mod diag;
 pub mod facts;
+pub mod ground;
 pub mod place;
 pub mod region;
 pub mod report;
@@ -10,3 +11,4 @@ pub mod survey;
 pub mod tune;
 pub mod units;
 pub mod verdict;
+pub mod well;
