@@ -75,9 +75,9 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         anstream::eprintln!("The input could not be used; nothing was assessed.");
         return Ok(ExitCode::from(UNUSABLE));
     };
-    let survey = Arc::new(survey);
+    
     let region: Arc<Region> = Arc::new(region);
-    let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(survey.clone(), region.clone()));
+    let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
     let report = report::build(&report::Inputs {
         survey: &survey,

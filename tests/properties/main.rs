@@ -42,7 +42,7 @@ thread_local! {
 }
 
 fn facts_of(survey: &Arc<Survey>, region: &Arc<Region>) -> Rc<dyn FactSource> {
-    Rc::new(SiteFacts::of_survey(survey.clone(), region.clone()))
+    Rc::new(SiteFacts::of_survey(survey, region.clone()))
 }
 
 fn judge(facts: &Rc<dyn FactSource>, region: &Region) -> Assessment {
