@@ -94,7 +94,7 @@ fn show(id: &str, folder: Option<&Path>) -> anyhow::Result<ExitCode> {
             text.push_str(&format!("{}\n{}\n\n", about.title, about.why));
             text.push_str(&line("rule", &format!("{} ({})", about.id, rule.topic)));
             text.push_str(&line("asked at", &stages.join(", ")));
-            text.push_str(&line("not knowing", &format!("blocks from {} on", about.blocks_from.name())));
+            text.push_str(&line("not knowing", &about.blocks_from.map_or("is a condition, and never blocks".to_owned(), |s| format!("blocks from {} on", s.name()))));
             text.push_str(&line("reads", &names(&about.reads)));
             text.push_str(&line("limits", &names(&about.limits)));
             text.push_str(&line("settled by", about.ask.name()));

@@ -94,7 +94,7 @@ impl Plan2 {
     }
 
     fn position(&self, bearing_deg: f64, distance_m: f64, accuracy_m: Option<f64>, taped: bool) -> Position {
-        let at = place::destination(self.peg(), bearing_deg, distance_m);
+        let at = place::destination(self.peg(), bearing_deg, distance_m).unwrap();
         match (accuracy_m, taped) {
             (Some(a), _) => Position {
                 at,
@@ -414,11 +414,11 @@ pub fn plan() -> impl Strategy<Value = Plan2> {
             (-75.0..75.0, -180.0..180.0, perhaps(90, 1.0..15.0_f64)),
             prop::collection::vec(spot(), 0..5),
             prop::collection::vec(neighbour(known), 0..5),
-            prop::collection::btree_map(
-                prop::sample::select(HazardKind::ALL.to_vec()),
-                prop_oneof![1 => 5.0..60.0, 3 => 60.0..400.0],
-                if known > 90 { 16..18 } else { 0..16 },
-            ),
+            prop::collection::vec(
+                perhaps(known.max(50), prop_oneof![1 => 5.0..60.0_f64, 3 => 60.0..400.0_f64]),
+                HazardKind::ALL.len(),
+            )
+            .prop_map(|radii| HazardKind::ALL.into_iter().zip(radii).filter_map(|(k, r)| Some((k, r?))).collect()),
             perhaps(known, (0.0..12.0_f64, 0.0..360.0_f64)),
             perhaps(known, 0.0..360.0_f64),
             signs(known),
