@@ -222,7 +222,8 @@ fn every_case_holds_and_leaves_nothing_untried() {
 /// unproved: the one is a condition, the other would block.
 #[test]
 fn a_rule_on_hazards_that_cannot_stop_the_site_never_blocks_it() {
-    let wrong = rules().rules.iter().filter_map(|rule| {
+    let set = rules();
+    let wrong = set.rules.iter().filter_map(|rule| {
         let about = rule.about.as_ref().ok()?;
         let hazards = about.reads.iter().any(|f| f.starts_with("nearest_"));
         let blocks = hazards && !rule.can_give.contains(&"stop") && about.blocks_from.is_some();
