@@ -68,7 +68,7 @@ fn rules() -> RuleSet {
 
 fn defaults() -> Region {
     let mut problems = Problems::new();
-    let region = region::load(None, None, &mut Sources::new(), &mut problems);
+    let region = region::load(region::UNSTATED, None, &mut Sources::new(), &mut problems);
     assert!(problems.is_empty(), "the built-in defaults are not clean:\n{}", show(&problems));
     region.unwrap()
 }
@@ -218,6 +218,20 @@ fn every_case_holds_and_leaves_nothing_untried() {
     assert!(report.run >= 4 * set.rules.len(), "only {} cases for {} rules", report.run, set.rules.len());
 }
 
+/// Otherwise a site would be better off with a hazard than with its absence
+/// unproved: the one is a condition, the other would block.
+#[test]
+fn a_rule_on_hazards_that_cannot_stop_the_site_never_blocks_it() {
+    let set = rules();
+    let wrong = set.rules.iter().filter_map(|rule| {
+        let about = rule.about.as_ref().ok()?;
+        let hazards = about.reads.iter().any(|f| f.starts_with("nearest_"));
+        let blocks = hazards && !rule.can_give.contains(&"stop") && about.blocks_from.is_some();
+        blocks.then(|| rule.id.clone())
+    });
+    none_of(wrong.collect(), "rules on hazards without a stop, whose blocks_from is not \"never\"");
+}
+
 #[test]
 fn every_limit_a_rule_reads_is_set_by_the_defaults() {
     let region = defaults();
@@ -247,7 +261,7 @@ fn a_setting_switches_off_and_weighs_only_rules_that_exist() {
     let known: BTreeSet<String> = rules().rules.iter().map(|r| r.id.clone()).collect();
     let mut wrong = Vec::new();
     for (id, _) in region::settings() {
-        let region = region::load(Some(&id), None, &mut Sources::new(), &mut Problems::new()).unwrap();
+        let region = region::load(&id, None, &mut Sources::new(), &mut Problems::new()).unwrap();
         let named = region.switched_off.keys().chain(region.weights.keys());
         wrong.extend(named.filter(|r| !known.contains(*r)).map(|r| format!("{id}: {r}")));
     }
@@ -262,7 +276,7 @@ fn every_setting_reads_without_a_problem() {
     assert!(settings.len() >= 7, "only {} settings are built in", settings.len());
     for (id, _) in settings {
         let mut problems = Problems::new();
-        let region = region::load(Some(&id), None, &mut Sources::new(), &mut problems);
+        let region = region::load(&id, None, &mut Sources::new(), &mut problems);
         assert!(
             region.is_some() && problems.is_empty(),
             "the setting {id} is not clean:\n{}",
@@ -376,7 +390,7 @@ fn the_index_of_rules_is_current() {
             writeln!(page, "\n## {topic}").unwrap();
         }
         writeln!(page, "\n### {}\n\n**{}.** {}\n", rule.id, about.title, about.why).unwrap();
-        writeln!(page, "- not knowing blocks from: {}", about.blocks_from.name()).unwrap();
+        writeln!(page, "- not knowing blocks from: {}", about.blocks_from.map_or("never", |s| s.name())).unwrap();
         let reads: Vec<_> = about.reads.iter().map(|f| format!("`{f}`")).collect();
         writeln!(page, "- reads: {}", reads.join(", ")).unwrap();
         for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {

@@ -22,6 +22,11 @@ impl Sources {
         self.texts.insert(file.into(), text.into());
     }
 
+    /// Keeps all texts of another collection too.
+    pub fn extend(&mut self, other: &Sources) {
+        self.texts.extend(other.texts.iter().map(|(n, t)| (n.clone(), t.clone())));
+    }
+
     /// The text of `file`, if it was read as text.
     pub fn text(&self, file: &str) -> Option<&str> {
         self.texts.get(file).map(AsRef::as_ref)

@@ -2,8 +2,73 @@
 //! each value with its unit, source, basis and the file that set it.
 //!
 //! Three layers are laid over one another: the built-in defaults, the
-//! setting, and the user's local file (an authority's own code).
+//! setting, and the user's local file (an authority's own code). A file of
+//! any layer looks like this one; every part may be left out where a layer
+//! beneath has it:
+//!
+//! ```toml
+//! title = "Lower valley"                # a setting's; a local file needs none
+//! about = "What ground it stands for."
+//! distance_protects = true              # false in karst, open rock, gravel
+//! currency = "KES"
+//!
+//! [exchange]                            # what one of the currency beneath is worth
+//! value = 130
+//! source = "…"
+//! basis = "published"
+//!
+//! [limits.pit_latrine_stop_m]
+//! value = 50
+//! source = "County code, section 4"     # with value and basis always needed
+//! basis = "published"                   # or "common practice", "from memory"
+//! unit = "m"                            # unit, about and stricter are those of
+//! about = "…"                           # the layer beneath where it has them
+//! # relax = "why"                       # local file: take a laxer value all the same
+//!
+//! [priors.swing_high_m]                 # the same keys, without stricter and relax
+//! value = 4
+//! source = "…"
+//! basis = "common practice"
+//!
+//! [season]                              # months are 1 to 12; latitudes may be left out
+//! wet_months = [4, 5]
+//! driest_months = [9, 10]
+//! lat_from_deg = -5
+//! lat_to_deg = 5
+//! source = "…"
+//! basis = "published"
+//!
+//! [methods."hand auger"]                # max_depth_m, hole_mm, per_metre, mobilisation
+//! max_depth_m = { value = 12, source = "…", basis = "published" }
+//! needs_fluid = false
+//! suits = { stiff_clay = "no" }         # yes, slow, cased or no; then source is needed
+//! source = "…"
+//!
+//! [lifts."rope pump"]                   # max_m, flow_lps, price
+//! [asks.tape]                           # what, price
+//! [authority]
+//! name = "District water office"
+//! ask = ["Is a permit needed for a hand-drilled well?"]
+//! [switch_off.boundary]
+//! reason = "The plot is common land."
+//! [weights]
+//! arsenic = 5
+//! ```
 
+mod currency;
+mod draft;
+mod entry;
+mod finish;
+mod lay;
+mod layer_file;
+mod load;
 mod model;
+mod names;
+mod walk;
 
+#[cfg(test)]
+mod tests;
+
+pub use load::{BuiltIn, UNSTATED, check, load, settings};
 pub use model::*;
+pub use names::{ASK_KINDS, MATERIAL_CLASSES};

@@ -193,12 +193,22 @@ pub struct Calendar {
     pub wet_months: BTreeSet<i8>,
     /// Months in which it stands lowest.
     pub driest_months: BTreeSet<i8>,
+    /// Latitudes between which the months hold, south first, degrees north;
+    /// `None`: wherever the region is used. Beyond them no month is known.
+    pub latitudes_deg: Option<(f64, f64)>,
     /// The source.
     pub source: String,
     /// How well founded.
     pub basis: Basis,
     /// Who set it.
     pub set_by: SetBy,
+}
+
+impl Calendar {
+    /// Whether the months hold at that latitude, degrees north.
+    pub fn holds_at(&self, lat_deg: f64) -> bool {
+        self.latitudes_deg.is_none_or(|(from, to)| (from..=to).contains(&lat_deg))
+    }
 }
 
 /// The office whose word decides, and what to ask it.

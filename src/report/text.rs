@@ -16,7 +16,7 @@ pub fn render(report: &Report, styled: bool) -> String {
     page.head(report);
     page.answer(report);
     if !report.asks.is_empty() {
-        page.heading("Find out, cheapest first");
+        page.heading(words::asks_heading(report));
         for (i, ask) in report.asks.iter().enumerate() {
             page.item(&format!("{:>2}. ", i + 1), &ask.ask);
             page.item("    ", &format!("({})", words::ask_terms(ask)));
@@ -139,14 +139,10 @@ impl Page {
         self.out.push_str("\n\n");
         self.item("", &words::meaning(report));
         self.item("", &format!("({})", words::score(report)));
-        if !report.conditions.is_empty() && report.verdict == Answer::GoIf {
-            self.heading("Go if");
-            for p in &report.conditions {
-                self.item("- ", &format!("{} ({})", p.text, p.rule));
-            }
-        } else if !report.reasons.is_empty() {
-            self.heading("Because");
-            for p in &report.reasons {
+        let (heading, points) = words::deciding(report);
+        if !points.is_empty() {
+            self.heading(heading);
+            for p in points {
                 self.item("- ", &format!("{} ({})", p.text, p.rule));
             }
         }

@@ -1,6 +1,6 @@
 //! Sentences that more than one format uses.
 
-use super::model::{Ask, Evidence, Finding, Limit, Report};
+use super::model::{Ask, Evidence, Finding, Limit, Point, Report};
 use crate::verdict::Answer;
 
 /// What the answer means, in a sentence.
@@ -95,6 +95,23 @@ pub fn limit(l: &Limit) -> String {
 /// A number without needless zeros.
 pub fn trim(x: f64) -> String {
     format!("{x}")
+}
+
+/// The points that decide, under their heading; empty for a plain go.
+pub fn deciding(report: &Report) -> (&'static str, Vec<&Point>) {
+    match report.verdict {
+        Answer::GoIf => ("Go if", report.conditions.iter().collect()),
+        answer => ("Because", report.reasons.iter().filter(|p| p.alone == answer).collect()),
+    }
+}
+
+/// The heading over what is to be found out.
+pub fn asks_heading(report: &Report) -> &'static str {
+    match report.verdict {
+        Answer::NoGo => "Not known either, should the reasons above be mended (cheapest first)",
+        Answer::FindOut => "Find out, cheapest first",
+        Answer::GoIf | Answer::Go => "Still to be found out, cheapest first",
+    }
 }
 
 /// The findings that need attention, gravest first, in groups with a

@@ -296,8 +296,8 @@ impl Estimate {
     pub fn grade(&self, worst: f64, best: f64) -> f64 {
         let end = if best >= worst { self.low } else { self.high };
         let Some(end) = end else { return 0.0 };
-        if best == worst {
-            return if (best > 0.0) == (end >= best) { 100.0 } else { 0.0 };
+        if (best - worst).abs() < f64::EPSILON {
+            return if end >= best { 100.0 } else { 0.0 };
         }
         ((end - worst) / (best - worst) * 100.0).clamp(0.0, 100.0)
     }

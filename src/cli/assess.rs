@@ -1,0 +1,115 @@
+//! `forebore assess`: the main job.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use clap::{Args as ClapArgs, ValueEnum};
+
+use super::{Format, UNUSABLE, output};
+use crate::diag::{Problems, Sources};
+use crate::facts::{FactSource, SiteFacts};
+use crate::region::{self, Region};
+use crate::report;
+use crate::rules::{Judge, RuleSet};
+use crate::survey::{self, Stage};
+use crate::verdict::{Answer, assess};
+
+#[derive(Debug, ClapArgs)]
+pub(super) struct Args {
+    /// The survey file
+    survey: PathBuf,
+    /// The setting: a name from `forebore regions list`, or a file
+    #[arg(long, value_name = "NAME|FILE")]
+    region: Option<String>,
+    /// A local file of limits that the authority sets
+    #[arg(long, value_name = "FILE")]
+    local: Option<PathBuf>,
+    /// A folder of rules to use in place of the built-in ones
+    #[arg(long, value_name = "DIR")]
+    rules: Option<PathBuf>,
+    /// The decision at hand: desk-study, site-visit, trial-bore or mobilisation
+    #[arg(long, value_parser = stage, default_value = "mobilisation")]
+    stage: Stage,
+    /// The format of the report
+    #[arg(long, value_enum, default_value = "text")]
+    format: Format,
+    /// Write the report to this file
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Exit with 1 when the verdict is worse than this
+    #[arg(long, value_enum, value_name = "VERDICT")]
+    fail_unless: Option<AtLeast>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum AtLeast {
+    Go,
+    GoIf,
+}
+
+fn stage(text: &str) -> Result<Stage, String> {
+    match Stage::from_name(text) {
+        Some(stage) if stage <= Stage::Mobilisation => Ok(stage),
+        Some(stage) => Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name())),
+        None => Err("use desk-study, site-visit, trial-bore or mobilisation".to_owned()),
+    }
+}
+
+pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
+    let mut problems = Problems::new();
+    let mut survey_sources = Sources::new();
+    let mut sources = Sources::new();
+    let survey = survey::read_survey(&args.survey, &mut survey_sources, &mut problems);
+    let setting = args.region.clone().or_else(|| survey.as_ref()?.region.as_ref().map(|r| r.value.clone()));
+    let setting = setting.as_deref().unwrap_or(region::UNSTATED);
+    let region = region::load(setting, args.local.as_deref(), &mut sources, &mut problems);
+    let rules = load_rules(args.rules.as_deref(), &mut sources, &mut problems);
+    if let (Some(region), Some(rules)) = (&region, &rules) {
+        super::rules::check_named(region, rules, &mut problems);
+    }
+    sources.extend(&survey_sources);
+    output::report(&problems, &sources);
+    let (Some(survey), Some(region), Some(rules)) = (survey, region, rules) else {
+        anstream::eprintln!("The input could not be used; nothing was assessed.");
+        return Ok(ExitCode::from(UNUSABLE));
+    };
+    
+    let region: Arc<Region> = Arc::new(region);
+    let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
+    let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
+    let report = report::build(&report::Inputs {
+        survey: &survey,
+        survey_sources: &survey_sources,
+        region: &region,
+        rules: &rules,
+        facts: &facts,
+        assessment: &assessment,
+    });
+    let text = match args.format {
+        Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
+        Format::Markdown => report::markdown::render(&report),
+        Format::Json => report::json::render(&report),
+    };
+    match &args.out {
+        Some(path) => output::write(path, &text)?,
+        None => output::print(&text)?,
+    }
+    let wanted = match args.fail_unless {
+        Some(AtLeast::Go) => Answer::Go,
+        Some(AtLeast::GoIf) => Answer::GoIf,
+        None => Answer::NoGo,
+    };
+    Ok(if report.verdict >= wanted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
+}
+
+/// The rules of a folder, or the built-in ones; `None` where there is none to
+/// use. A rule that is wrong is still loaded, and shown as broken.
+fn load_rules(folder: Option<&Path>, sources: &mut Sources, problems: &mut Problems) -> Option<RuleSet> {
+    let set = match folder {
+        Some(folder) => RuleSet::folder(folder, sources, problems),
+        None => RuleSet::built_in(sources, problems),
+    };
+    (!set.rules.is_empty()).then_some(set)
+}

@@ -1,0 +1,49 @@
+//! Printing and writing, so that nothing is ever left half done.
+
+use std::fs;
+use std::io::{self, IsTerminal, Write};
+use std::path::Path;
+
+use anyhow::{Context, bail};
+
+use crate::diag::{Problems, Sources, render};
+
+/// Prints a result. A reader that stopped listening is no error.
+pub(super) fn print(text: &str) -> anyhow::Result<()> {
+    let mut out = anstream::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error).context("cannot print the result"),
+        _ => Ok(()),
+    }
+}
+
+/// Whether results go to a terminal.
+pub(super) fn to_terminal() -> bool {
+    io::stdout().is_terminal()
+}
+
+/// Prints problems to standard error.
+pub(super) fn report(problems: &Problems, sources: &Sources) {
+    if !problems.is_empty() {
+        anstream::eprint!("{}", render(problems, sources, true));
+    }
+}
+
+/// Writes a file whole or not at all.
+pub(super) fn write(path: &Path, text: &str) -> anyhow::Result<()> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = || path.display().to_string();
+    let mut file = tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
+    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", name()))?;
+    file.persist(path).with_context(|| format!("cannot write {}", name()))?;
+    Ok(())
+}
+
+/// Makes a folder that does not exist yet or is empty.
+pub(super) fn fresh_folder(folder: &Path) -> anyhow::Result<()> {
+    let filled = folder.read_dir().map(|mut d| d.next().is_some()).unwrap_or(false);
+    if filled || folder.is_file() {
+        bail!("{} is there already and is not empty; name another folder", folder.display());
+    }
+    fs::create_dir_all(folder).with_context(|| format!("cannot make the folder {}", folder.display()))
+}

@@ -1,0 +1,94 @@
+//! `[[hazard]]` and `[[well]]` of a survey, and its `[peg]`'s place, as
+//! records like those of tables and shapes.
+
+use std::collections::BTreeMap;
+
+use super::RawRecord;
+use super::keys::{HAZARD_KEYS, Key, LAYER_KEYS, POSITION_KEYS, RecordKind, WELL_KEYS};
+use super::toml_table::{Table, no_advice};
+use super::toml_value::Values;
+use crate::diag::Problems;
+
+/// The tables of `[[hazard]]` or `[[well]]` as records.
+pub(crate) fn records(top: &mut Table<'_>, kind: RecordKind, problems: &mut Problems) -> Vec<RawRecord> {
+    let word = kind.word();
+    let help = format!("Write [[{word}]] in double brackets, once for each {word}.");
+    let each = top.list(word, &help, problems);
+    let name = format!("[[{word}]]");
+    let tables: Vec<_> =
+        each.into_iter().filter_map(|value| Table::from_value(top.toml(), &name, value, problems)).collect();
+    tables.into_iter().map(|table| record(table, kind, problems)).collect()
+}
+
+fn record(mut table: Table<'_>, kind: RecordKind, problems: &mut Problems) -> RawRecord {
+    let mut record = empty(&table);
+    let own = match kind {
+        RecordKind::Hazard => HAZARD_KEYS,
+        RecordKind::Well => WELL_KEYS,
+    };
+    let (grouped, plain): (Vec<&Key>, Vec<&Key>) = own.iter().partition(|k| k.name.contains('.'));
+    take(&mut table, plain, &mut record, problems);
+    place(&mut table, &mut record, problems);
+    if kind == RecordKind::Well {
+        if let Some(mut quality) = table.table("quality", problems) {
+            take(&mut quality, grouped, &mut record, problems);
+            quality.finish(no_advice, problems);
+        }
+        let help = "Write log = [ { to_m = 2.0, material = \"sandy clay\" }, … ], from the top down.";
+        for value in table.list("log", help, problems) {
+            let Some(mut layer) = Table::from_value(table.toml(), "log", value, problems) else { continue };
+            let mut raw = empty(&layer);
+            take(&mut layer, LAYER_KEYS.iter().collect(), &mut raw, problems);
+            layer.finish(no_advice, problems);
+            record.log.push(raw);
+        }
+    }
+    table.finish(|key| group_of(key, kind), problems);
+    record
+}
+
+/// `at = { … }` and `from_peg = { … }`.
+fn place(table: &mut Table<'_>, record: &mut RawRecord, problems: &mut Problems) {
+    let (taped, stated): (Vec<&Key>, Vec<&Key>) = POSITION_KEYS.iter().partition(|k| k.name.contains('.'));
+    for (group, keys) in [("at", stated), ("from_peg", taped)] {
+        if let Some(mut inner) = table.table(group, problems) {
+            take(&mut inner, keys, record, problems);
+            inner.finish(|key| group_of(key, RecordKind::Hazard).filter(|_| group == "at"), problems);
+        }
+    }
+}
+
+/// The place of the peg, which cannot be taken from itself.
+pub(crate) fn peg_place(table: &mut Table<'_>, problems: &mut Problems) -> Option<RawRecord> {
+    let mut at = table.table("at", problems)?;
+    let mut record = empty(&at);
+    let stated = POSITION_KEYS.iter().filter(|k| !k.name.contains('.')).collect();
+    take(&mut at, stated, &mut record, problems);
+    at.finish(no_advice, problems);
+    Some(record)
+}
+
+fn empty(table: &Table<'_>) -> RawRecord {
+    RawRecord { from: table.origin(), cells: BTreeMap::new(), shape: None, log: Vec::new() }
+}
+
+fn take(table: &mut Table<'_>, keys: Vec<&Key>, record: &mut RawRecord, problems: &mut Problems) {
+    for key in keys {
+        let Some(value) = table.as_written(key.bare()) else { continue };
+        let cell = Values { toml: table.toml(), problems }.cell(key.bare(), key.form, value);
+        if let Some(cell) = cell {
+            record.cells.insert(key.name.to_owned(), cell);
+        }
+    }
+}
+
+/// Where a key belongs that stands in the wrong table.
+fn group_of(key: &str, kind: RecordKind) -> Option<String> {
+    let known = kind.key(key)?;
+    let group = match known.name.split_once('.') {
+        Some((group, _)) => group,
+        None if POSITION_KEYS.iter().any(|k| k.name == known.name) => "at",
+        None => return None,
+    };
+    Some(format!("Write it inside {group} = {{ … }}."))
+}
