@@ -43,12 +43,11 @@ fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
     let tested_at_peg = around.iter().any(|c| c.at_peg && c.well.quality.contains_key(&parameter));
     let mut sure = Vec::new();
     let mut perhaps: Option<f64> = None;
-    let mut untested = false;
+    let mut untested = Vec::new();
     for c in &around {
         let Some(reading) = sheet.take_any(c.well.quality.get(&parameter)).copied() else {
             if !tested_at_peg && near_few.contains(&c.id) {
-                untested = true;
-                sheet.ask(how, format!("Test the water of {} for {name}.", well_name(c.well)));
+                untested.push(well_name(c.well));
             }
             continue;
         };
@@ -65,8 +64,12 @@ fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
         }
     }
     if sure.is_empty() {
-        sheet.ask(how, format!("Test the water of a well near the peg, or of a trial bore, for {name}."));
+        let which = untested.first().map_or("a well near the peg, or of a trial bore,", String::as_str);
+        sheet.ask(how, format!("Test the water of {which} for {name}."));
         return Ok(sheet.unknown());
+    }
+    for well in &untested {
+        sheet.ask(how, format!("Test the water of {well} for {name}."));
     }
     if let Some((_, name)) = sure.iter().max_by(|a, b| a.0.high.total_cmp(&b.0.high).then(b.1.cmp(&a.1))) {
         sheet.note(format!("greatest in {name}"));
@@ -74,7 +77,7 @@ fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
     let parts = sure.into_iter().map(|s| s.0).collect();
     let made = Estimate::combined(unit, Combine::Greatest, parts).map(|e| {
         let e = perhaps.map_or_else(|| e.clone(), |p| e.clone().perhaps_up_to(Some(p)));
-        if untested { e.perhaps_up_to(None) } else { e }
+        if !untested.is_empty() { e.perhaps_up_to(None) } else { e }
     });
     sheet.number(made)
 }
