@@ -7,7 +7,9 @@ mod interval;
 mod level;
 mod log;
 mod material;
+mod properties;
 mod refusal;
+mod soil_by_feel;
 mod survival;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
@@ -15,5 +17,7 @@ pub use interval::ChanceBand;
 pub use level::{LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, weighted_median};
 pub use log::{Log, ReadLayer, UnreadLayer, WaterBand};
 pub use material::{Classes, MaterialClass, Sure};
+pub use properties::{Properties, PropertyRange, properties};
 pub use refusal::{DepthBand, refusal, refuses, rock};
+pub use soil_by_feel::{ClayByThumb, HammerGrade, HandDrillable, Ribbon, Texture};
 pub use survival::{BadBore, BoreEnd, BoreSeen, PastDepth, Survival, SurvivalStep};
