@@ -11,6 +11,7 @@ mod properties;
 mod refusal;
 mod soil_by_feel;
 mod survival;
+pub mod virtual_bore;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
 pub use interval::ChanceBand;
