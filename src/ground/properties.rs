@@ -134,6 +134,7 @@ impl RangeEntry {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
 

@@ -263,6 +263,7 @@ impl HammerGrade {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
 
