@@ -1,6 +1,8 @@
 //! The ground and the water in it, as far as neighbours and trial bores show
-//! them: what drillers' words mean, how deep a method gets before it is
-//! refused, and how deep the water stands in the driest month.
+//! them: what drillers' words mean and what soil and rock are by hand, how
+//! deep a method gets before it is refused, how deep the water stands in the
+//! driest month, how well ground lets water through, and what thousands of
+//! virtual bores drilled from all of that come to.
 
 mod dictionary;
 mod interval;

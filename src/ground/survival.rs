@@ -123,6 +123,10 @@ impl Survival {
         let scale = if prior_weight > 0.0 { prior_worth / prior_weight } else { 0.0 };
         let scaled = prior.iter().map(|b| BoreSeen { weight: b.weight * scale, ..*b });
         let mut bores: Vec<_> = seen.iter().copied().chain(scaled).filter(|b| b.weight > 0.0).collect();
+        let total: f64 = bores.iter().map(|b| b.weight).sum();
+        if !total.is_finite() {
+            return Err(BadBore::Weight(total));
+        }
         bores.sort_by(|a, b| a.depth_m.total_cmp(&b.depth_m).then(a.weight.total_cmp(&b.weight)));
         Ok(Self::of_sorted(&bores))
     }

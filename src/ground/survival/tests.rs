@@ -136,6 +136,16 @@ fn far_bores_that_agree_are_no_more_than_their_worth() {
 }
 
 #[test]
+fn the_low_end_falls_as_fewer_bores_reach_further_down() {
+    let mut seen = vec![ended(6.0, 1.0); 8];
+    seen.extend([refused(3.0, 1.0), ended(20.0, 1.0)]);
+    let curve = curve(&seen);
+    let (many, few) = (curve.past(4.0).unwrap(), curve.past(15.0).unwrap());
+    assert_eq!((many.chance, many.band95.high), (few.chance, few.band95.high));
+    assert!(many.band95.low > 0.55 && few.band95.low < 0.25, "{many:?} {few:?}");
+}
+
+#[test]
 fn below_the_deepest_bore_nothing_holds_up_the_low_end() {
     let at = curve(&[ended(12.0, 1.0); 8]).past(12.5).unwrap();
     assert_eq!((at.band95.low, at.bores_below), (0.0, 0.0));
@@ -155,6 +165,7 @@ fn numbers_that_are_none_are_refused() {
     assert!(Survival::fit(&[refused(-1.0, 1.0)], &[], 0.0).is_err());
     assert!(Survival::fit(&[refused(1.0, f64::INFINITY)], &[], 0.0).is_err());
     assert!(Survival::fit(&[], &[], -1.0).is_err());
+    assert!(Survival::fit(&[refused(1.0, 1e308), ended(2.0, 1e308)], &[], 0.0).is_err());
 }
 
 fn bore() -> impl Strategy<Value = BoreSeen> {

@@ -233,7 +233,7 @@ impl Column {
     }
 
     /// The most that a hole of a depth gives, litres a second.
-    fn yield_lps(&self, depth_m: f64, level_m: f64, wanted: &Wanted) -> f64 {
+    pub(super) fn yield_lps(&self, depth_m: f64, level_m: f64, wanted: &Wanted) -> f64 {
         let end_m = depth_m - wanted.design.sump_m + SAME_M;
         let mut most: f64 = 0.0;
         for (top, below) in self.tops(level_m, wanted) {

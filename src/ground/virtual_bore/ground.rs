@@ -14,6 +14,10 @@ use super::inputs::{BelowLogs, GroundClass, LevelDistribution, VirtualBoreInputs
 use super::normal::standard_normal_quantile;
 use super::random::Random;
 
+/// No ground lets more through, metres a day: keeps a range of any width
+/// within the numbers.
+const MOST_K: f64 = 1e12;
+
 /// One layer of a drawn ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct DrawnLayer {
@@ -201,7 +205,7 @@ impl<'a> Grounds<'a> {
         let range = ground.k_m_per_day;
         let screened = bears < ground.bears_water;
         let k = if screened {
-            lognormal(range.low, range.typical, range.high, standard_normal_quantile(k))
+            lognormal(range.low, range.typical, range.high, standard_normal_quantile(k)).min(MOST_K)
         } else {
             0.0
         };

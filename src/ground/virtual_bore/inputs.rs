@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::super::log::Log;
 use super::super::material::{Classes, MaterialClass};
 use super::super::properties::Properties;
+use crate::region::{MethodProfile, Suits};
 
 /// A log that the ground at the peg may resemble.
 #[derive(Debug, Clone, PartialEq)]
@@ -19,6 +21,14 @@ pub struct WeightedLog {
     /// Whether it ended without being refused. If it was refused at its end,
     /// the ground there refuses every method.
     pub ends_in_soft_ground: bool,
+}
+
+impl WeightedLog {
+    /// That of a well's log.
+    pub fn of(log: &Log, weight: f64, ends_in_soft_ground: bool) -> Self {
+        let layers = log.layers.iter().map(|l| (l.bottom_m, l.classes)).collect();
+        Self { weight, layers, ends_in_soft_ground }
+    }
 }
 
 /// What lies below the deepest log.
@@ -103,6 +113,22 @@ pub struct MethodInputs {
     pub mobilisation: f64,
     /// Cost per metre, in the same currency.
     pub per_metre: f64,
+}
+
+impl MethodInputs {
+    /// That of a method of the region. `refuses`: the chance that ground
+    /// refuses the method, by how the method fares in it; `None` where the
+    /// region does not say.
+    pub fn of(name: &str, profile: &MethodProfile, refuses: impl Fn(Option<Suits>) -> f64) -> Self {
+        let chance = |class: MaterialClass| (class, refuses(profile.suits.get(class.id()).copied()));
+        Self {
+            name: name.to_owned(),
+            max_depth_m: profile.max_depth_m.value,
+            refusal: MaterialClass::ALL.into_iter().map(chance).collect(),
+            mobilisation: profile.mobilisation.value,
+            per_metre: profile.per_metre.value,
+        }
+    }
 }
 
 /// The well wanted, and how its yield is judged.
@@ -196,6 +222,11 @@ pub enum InputFault {
     Step,
 }
 
+/// Beyond these no quantity of a well lies, and no product of a few of them
+/// leaves the numbers.
+const LEAST: f64 = 1e-30;
+const MOST: f64 = 1e12;
+
 /// The most steps a hole may be judged in, for the sake of memory.
 const MOST_STEPS: f64 = 20_000.0;
 
@@ -215,7 +246,7 @@ impl VirtualBoreInputs {
         for ground in self.ground.values() {
             let LogRange { low, typical, high } = ground.k_m_per_day;
             positive("conductivity", low)?;
-            if !(low <= typical && typical <= high && high.is_finite()) {
+            if !(low <= typical && typical <= high && high <= MOST) {
                 return Err(InputFault::Number("conductivity"));
             }
             positive("storage", ground.storage)?;
@@ -226,7 +257,7 @@ impl VirtualBoreInputs {
             positive_or_zero("weight of a log", log.weight)?;
             let mut top = 0.0;
             for (to_m, classes) in &log.layers {
-                if !(to_m.is_finite() && *to_m > top) || classes.is_empty() {
+                if !(*to_m > top && *to_m <= MOST) || classes.is_empty() {
                     return Err(InputFault::Layers);
                 }
                 top = *to_m;
@@ -283,11 +314,11 @@ impl VirtualBoreInputs {
         match &self.level {
             LevelDistribution::Normal { median_m, sd_m } => {
                 positive_or_zero(LEVEL, *sd_m)?;
-                if median_m.is_finite() { Ok(()) } else { Err(InputFault::Number(LEVEL)) }
+                if median_m.abs() <= MOST { Ok(()) } else { Err(InputFault::Number(LEVEL)) }
             }
             LevelDistribution::Quantiles(points) => {
                 let rising = |f: fn(&(f64, f64)) -> f64| points.iter().map(f).is_sorted();
-                let good = points.iter().all(|(p, z)| (0.0..=1.0).contains(p) && z.is_finite());
+                let good = points.iter().all(|(p, z)| (0.0..=1.0).contains(p) && z.abs() <= MOST);
                 let usable = good && !points.is_empty() && rising(|x| x.0) && rising(|x| x.1);
                 if usable { Ok(()) } else { Err(InputFault::Number(LEVEL)) }
             }
@@ -296,11 +327,11 @@ impl VirtualBoreInputs {
 }
 
 fn positive(what: &'static str, x: f64) -> Result<(), InputFault> {
-    if x.is_finite() && x > 0.0 { Ok(()) } else { Err(InputFault::Number(what)) }
+    if (LEAST..=MOST).contains(&x) { Ok(()) } else { Err(InputFault::Number(what)) }
 }
 
 fn positive_or_zero(what: &'static str, x: f64) -> Result<(), InputFault> {
-    if x.is_finite() && x >= 0.0 { Ok(()) } else { Err(InputFault::Number(what)) }
+    if (0.0..=MOST).contains(&x) { Ok(()) } else { Err(InputFault::Number(what)) }
 }
 
 fn chance(what: &'static str, p: f64) -> Result<(), InputFault> {

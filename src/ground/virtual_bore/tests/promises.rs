@@ -2,6 +2,9 @@
 
 use proptest::prelude::*;
 
+use super::super::drill::{Column, Wanted};
+use super::super::ground::{DrawnGround, Grounds};
+use super::super::random::Random;
 use super::*;
 
 /// A ground in which everything is uncertain.
@@ -135,6 +138,61 @@ proptest! {
                     prop_assert!(f64::from(r.yield_lps) >= inputs.design.rate_lps * 0.999_999, "{r:?}");
                 }
             }
+        }
+    }
+
+    /// The search for the least depth against the yield of every depth.
+    #[test]
+    fn no_shallower_hole_gives_enough(inputs in some_inputs()) {
+        let Some(grounds) = Grounds::new(&inputs) else { return Ok(()) };
+        let wanted = Wanted::new(inputs.design, 24.0, 0.0);
+        let (mut ground, mut column) = (DrawnGround::default(), Column::default());
+        for bore in 0..10 {
+            grounds.draw(&mut Random::of_bore(inputs.seed, bore), &mut ground);
+            column.take(&ground, &wanted);
+            let least = column.least_depth_m(ground.level_m, &wanted);
+            let gives = |depth_m: f64| column.yield_lps(depth_m, ground.level_m, &wanted);
+            let rate = inputs.design.rate_lps;
+            if let Some(least) = least {
+                prop_assert!(gives(least) >= rate * (1.0 - 1e-9));
+                prop_assert!(gives(least - inputs.design.step_m / 2.0) < rate);
+            } else {
+                prop_assert!(gives(30.0) < rate * (1.0 + 1e-9));
+            }
+        }
+    }
+
+    /// Whatever a caller puts in, it gets numbers or a fault.
+    #[test]
+    fn numbers_however_wild_give_numbers_or_a_fault(
+        mut inputs in some_inputs(),
+        which in 0usize..16,
+        wild in prop::sample::select(vec![
+            0.0, -1.0, 1e-300, 1e-31, 1e-30, 1e-9, 1e9, 1e12, 1e300, f64::NAN, f64::INFINITY, -1e12,
+        ]),
+    ) {
+        let place = match which {
+            0 => &mut inputs.design.rate_lps,
+            1 => &mut inputs.design.pumping_hours,
+            2 => &mut inputs.design.well_radius_m,
+            3 => &mut inputs.design.screen_max_m,
+            4 => &mut inputs.design.submergence_m,
+            5 => &mut inputs.design.sump_m,
+            6 => &mut inputs.design.bias_divisor,
+            7 => &mut inputs.design.well_loss_d2_per_m5,
+            8 => &mut inputs.design.u_most,
+            9 => &mut inputs.thickness_error,
+            10 => &mut inputs.prior_worth,
+            11 => &mut inputs.methods[0].max_depth_m,
+            12 => &mut inputs.methods[0].per_metre,
+            13 => &mut inputs.ground.get_mut(&SandWet).unwrap().k_m_per_day.high,
+            14 => &mut inputs.ground.get_mut(&SandWet).unwrap().storage,
+            _ => &mut inputs.logs[0].weight,
+        };
+        *place = wild;
+        if let Ok(bores) = virtual_bores(&inputs) {
+            let told = format!("{bores:?}");
+            prop_assert!(!told.contains("NaN") && !told.contains("inf"));
         }
     }
 

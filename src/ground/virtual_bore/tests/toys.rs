@@ -3,7 +3,10 @@
 #![allow(clippy::float_cmp)]
 
 use super::*;
+use crate::diag::{Problems, Sources};
+use crate::ground::properties;
 use crate::ground::survival::{BoreEnd, BoreSeen, Survival};
+use crate::region::{self, Suits};
 use crate::units::standard_normal_below;
 
 #[test]
@@ -107,6 +110,26 @@ fn ground_that_bears_water_at_times_is_dry_the_rest() {
     let jetting = drilled(&inputs);
     assert!((jetting.success.value - 0.4).abs() < by_luck(0.4, &inputs));
     assert!((jetting.failures.dry - 0.6).abs() < by_luck(0.6, &inputs));
+}
+
+/// By hand: marks lie 4 m apart, so a screen below a top at 8 m crosses 4 m
+/// of sand, of which 3 m at most are screened: 30 m²/d below 2 m of drawdown
+/// give 2·4π·30/ln(2.25·30/6/(0.055²·0.1)) = 71.65 m³/d.
+#[test]
+fn no_more_is_screened_than_the_greatest_length() {
+    let mut inputs = inputs(vec![log(1.0, &[(13.0, SandWet), (40.0, SoftClay)])]);
+    (inputs.design.step_m, inputs.design.screen_max_m) = (4.0, 3.0);
+    let jetting = drilled(&inputs);
+    assert_eq!(jetting.depth_m.median, 13.0);
+    assert!((jetting.yield_lps.median * 86.4 - 71.65).abs() < 0.01, "{:?}", jetting.yield_lps);
+}
+
+#[test]
+fn no_level_lies_above_the_ground() {
+    let mut inputs = inputs(vec![log(1.0, &[(40.0, SandWet)])]);
+    inputs.level = LevelDistribution::Normal { median_m: -5.0, sd_m: 1.0 };
+    let level = virtual_bores(&inputs).unwrap().level_m;
+    assert_eq!((level.low95, level.high95), (0.0, 0.0));
 }
 
 #[test]
@@ -320,4 +343,28 @@ fn inputs_that_say_nothing_are_refused() {
         InputFault::Number("water level")
     );
     assert_eq!(fault(&|i| i.design.u_most = 0.5), InputFault::Number("greatest u"));
+}
+
+/// A built-in region's methods and the built-in figures of every class make
+/// inputs that drill.
+#[test]
+fn a_region_and_the_built_in_figures_make_inputs() {
+    let (mut sources, mut problems) = (Sources::new(), Problems::new());
+    let region = region::load("river-alluvium", None, &mut sources, &mut problems).unwrap();
+    let refuses = |suits: Option<Suits>| match suits {
+        Some(Suits::Yes) => 0.0,
+        Some(Suits::Slow) => 0.1,
+        Some(Suits::Cased) => 0.3,
+        Some(Suits::No) | None => 1.0,
+    };
+    let mut inputs = inputs(vec![log(1.0, &[(3.0, SoftClay), (14.0, SandWet)])]);
+    inputs.methods =
+        region.methods.iter().map(|(m, profile)| MethodInputs::of(m.name(), profile, refuses)).collect();
+    inputs.ground = MaterialClass::ALL
+        .into_iter()
+        .filter_map(|class| Some((class, GroundClass::of(properties(class)?, 0.5, 0.01))))
+        .collect();
+    let bores = virtual_bores(&inputs).unwrap();
+    assert_eq!(bores.methods.len(), region.methods.len());
+    assert!(bores.methods[bores.best].success.value > 0.5, "{:?}", bores.methods[bores.best]);
 }
