@@ -13,7 +13,7 @@ use crate::survey::LonLat;
 
 /// Up to this chord the way over the ground is worked out from the chord;
 /// beyond it by Karney's method. Both agree there to 0.001 mm.
-const NEAR_M: f64 = 20_000.0;
+pub(super) const NEAR_M: f64 = 20_000.0;
 
 /// Closer than this, in metres, two places are one: a micrometre is a
 /// thousand times the rounding of earth-centred coordinates.
