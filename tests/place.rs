@@ -1,6 +1,6 @@
 //! Distances, bearings and the index against published and open data.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
 
 mod common;
 

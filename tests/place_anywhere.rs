@@ -1,7 +1,7 @@
 //! The index against the slow way, on shapes anywhere on Earth: across the
 //! antimeridian, round the poles, in any orientation.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
 
 use forebore::place::{Hit, PlaceIndex, bearing_deg, destination, distance_m};
 use forebore::survey::{LonLat, Shape};

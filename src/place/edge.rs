@@ -7,7 +7,7 @@
 //! then found by halving the pieces that may hold it until the bend is a tenth
 //! of a millimetre. Edges go the short way round in longitude.
 
-use rstar::{AABB, PointDistance, RTreeObject};
+use rstar::{AABB, Envelope, PointDistance, RTreeObject};
 
 use super::ecef::Ecef;
 use super::enu::NEAR_M;
@@ -113,6 +113,7 @@ pub(super) struct Piece {
     lon_step: f64,
     lat_step: f64,
     bend: Bend,
+    bounds: AABB<[f64; 3]>,
 }
 
 /// A stretch of a piece between two values of its parameter.
@@ -154,7 +155,10 @@ impl Piece {
         ends: [Ecef; 2],
     ) -> Self {
         let bend = Bend::of(lat_deg, lon_step, lat_step);
-        Self { owner, ends, lon_deg, lat_deg, lon_step, lat_step, bend }
+        let ([a, b], pad) = (ends.map(|end| AABB::from_point(end.0)), bend.all());
+        let (low, high) = (a.merged(&b).lower(), a.merged(&b).upper());
+        let bounds = AABB::from_corners(low.map(|x| x - pad), high.map(|x| x + pad));
+        Self { owner, ends, lon_deg, lat_deg, lon_step, lat_step, bend, bounds }
     }
 
     /// Puts the pieces of the edge from `[lon, lat]` to another into `pieces`;
@@ -233,9 +237,7 @@ impl RTreeObject for Piece {
     type Envelope = AABB<[f64; 3]>;
 
     fn envelope(&self) -> Self::Envelope {
-        let ([a, b], pad) = (self.ends.map(|end| end.0), self.bend.all());
-        let ends = AABB::from_corners(a, b);
-        AABB::from_corners(ends.lower().map(|x| x - pad), ends.upper().map(|x| x + pad))
+        self.bounds
     }
 }
 
@@ -248,6 +250,7 @@ impl PointDistance for Piece {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
     use proptest::prelude::*;
@@ -309,7 +312,8 @@ mod tests {
             let got = best.unwrap().chord2.sqrt();
             // Places along the edge are this far apart.
             let apart = 111_400.0 * 2f64.sqrt() * size / f64::from(steps);
-            prop_assert!(got <= brute + 1e-4, "{got} found, {brute} there");
+            let allowed = 1e-4 + if brute > NEAR_M { FAR_SHARE * brute } else { 0.0 };
+            prop_assert!(got <= brute + allowed, "{got} found, {brute} there");
             prop_assert!(got >= brute - apart, "{got} found, {brute} there");
         }
     }

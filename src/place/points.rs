@@ -5,9 +5,9 @@
 //! are kept in single precision, which halves the memory a question touches;
 //! whatever that leaves in doubt is decided from the exact coordinates.
 
-use rstar::{AABB, Envelope, ParentNode, PointDistance, RTree, RTreeNode, RTreeObject};
+use rstar::{AABB, ParentNode, RTree, RTreeNode, RTreeObject, RTreeParams};
 
-use super::ecef::{Ecef, least_geodesic_m, most_chord_m, sure_chord_m};
+use super::ecef::{Ecef, most_chord_m, sure_chord_m};
 use super::enu::Plane;
 use super::index::Wide;
 
@@ -50,16 +50,11 @@ impl RTreeObject for Block {
     }
 }
 
-impl PointDistance for Block {
-    fn distance_2(&self, point: &[f32; 3]) -> f32 {
-        away2(&self.bounds, *point)
-    }
-}
-
 /// The square of the distance from a box.
 fn away2(bounds: &Bounds, from: [f32; 3]) -> f32 {
     let ([a, b, c], [d, e, f], [x, y, z]) = (bounds.lower(), bounds.upper(), from);
-    let outside = |low: f32, high: f32, x: f32| (low - x).max(x - high).max(0.0);
+    let greater = |a: f32, b: f32| if a > b { a } else { b };
+    let outside = |low: f32, high: f32, x: f32| greater(greater(low - x, x - high), 0.0);
     let (x, y, z) = (outside(a, d, x), outside(b, e, y), outside(c, f, z));
     x * x + y * y + z * z
 }
@@ -141,8 +136,7 @@ impl Points {
 
     /// Calls `found` with every block that may have points within a chord.
     fn near<'a>(&'a self, from: Ecef, chord_m: f64, found: &mut impl FnMut(&'a Block)) {
-        let reach = (chord_m * (1.0 + COARSE_SHARE) + COARSE_M) as f32;
-        visit(self.blocks.root(), coarse(from), reach * reach, found);
+        visit(self.blocks.root(), coarse(from), reach2(chord_m), found);
     }
 
     /// Every point within `radius_m` with its distance.
@@ -180,27 +174,67 @@ impl Points {
 
     /// The nearest point and its distance; of several the one of lowest id.
     pub(super) fn nearest(&self, from: &Plane) -> Option<(&Point, f64)> {
-        let mut best: Option<(&Point, f64)> = None;
-        let mut most2 = f64::INFINITY;
-        for (block, away2) in self.blocks.nearest_neighbor_iter_with_distance_2(coarse(from.origin())) {
-            let least = f64::from(away2).sqrt() * (1.0 - COARSE_SHARE) - COARSE_M;
-            if best.is_some_and(|(_, best)| least > 0.0 && least_geodesic_m(least) > best) {
-                break;
+        let mut best = Best { point: None, most: f64::MAX, reach2: f32::INFINITY };
+        self.search(self.blocks.root(), from, coarse(from.origin()), &mut best);
+        best.point
+    }
+
+    /// Looks for a better point in a node, in its nearest children first.
+    fn search<'a>(&'a self, node: &'a ParentNode<Block>, from: &Plane, at: [f32; 3], best: &mut Best<'a>) {
+        for children in node.children().chunks(Wide::MAX_SIZE) {
+            let mut away = [f32::INFINITY; Wide::MAX_SIZE];
+            for (away, child) in away.iter_mut().zip(children) {
+                *away = away2(&child.envelope(), at);
             }
-            for point in self.of(block) {
-                let chord2 = from.origin().chord2(point.place);
-                if chord2 > most2 {
-                    continue;
-                }
-                let distance_m = from.distance_by_chord_m(point.place, chord2.sqrt());
-                if best.is_none_or(|(p, d)| (distance_m, point.id) < (d, p.id)) {
-                    best = Some((point, distance_m));
-                    most2 = most_chord_m(distance_m).powi(2);
+            // Few children are ever looked into: to find the nearest again and
+            // again is quicker than to sort them.
+            loop {
+                let nearest = away.iter_mut().zip(children).reduce(|a, b| if *b.0 < *a.0 { b } else { a });
+                match nearest {
+                    Some((away, child)) if *away <= best.reach2 && *away < f32::INFINITY => {
+                        *away = f32::INFINITY;
+                        match child {
+                            RTreeNode::Leaf(block) => self.improve(block, from, best),
+                            RTreeNode::Parent(inner) => self.search(inner, from, at, best),
+                        }
+                    }
+                    _ => break,
                 }
             }
         }
-        best
     }
+
+    fn improve<'a>(&'a self, block: &Block, from: &Plane, best: &mut Best<'a>) {
+        for point in self.of(block) {
+            let chord = from.origin().chord_m(point.place);
+            if chord <= best.most {
+                let distance_m = from.distance_by_chord_m(point.place, chord);
+                if best.point.is_none_or(|(p, d)| (distance_m, point.id) < (d, p.id)) {
+                    *best = Best::new(point, distance_m);
+                }
+            }
+        }
+    }
+}
+
+/// The best point so far, and what must be nearer than it.
+struct Best<'a> {
+    point: Option<(&'a Point, f64)>,
+    most: f64,
+    reach2: f32,
+}
+
+impl<'a> Best<'a> {
+    fn new(point: &'a Point, distance_m: f64) -> Self {
+        let most = most_chord_m(distance_m);
+        Self { point: Some((point, distance_m)), most, reach2: reach2(most) }
+    }
+}
+
+/// The square of a chord and of all that single precision may be off in it.
+fn reach2(chord_m: f64) -> f32 {
+    let reach = (chord_m * (1.0 + COARSE_SHARE) + COARSE_M) as f32;
+    reach * reach
 }
 
 impl Lanes {

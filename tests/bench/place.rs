@@ -9,7 +9,7 @@
 use std::sync::LazyLock;
 
 use divan::Bencher;
-use forebore::place::PlaceIndex;
+use forebore::place::{PlaceIndex, visiting_order};
 use forebore::survey::{LonLat, Shape};
 
 const HAZARDS: u64 = 1_000_000;
@@ -61,6 +61,17 @@ fn build_1m(bencher: Bencher) {
 #[divan::bench(sample_count = 15, sample_size = 1)]
 fn count_within_200_m_100k(bencher: Bencher) {
     bencher.bench_local(count);
+}
+
+/// The same pegs in an order in which neighbours follow one another, the
+/// ordering included.
+#[divan::bench(sample_count = 15, sample_size = 1)]
+fn count_within_200_m_100k_ordered(bencher: Bencher) {
+    LazyLock::force(&INDEX);
+    bencher.bench_local(|| {
+        let pegs = visiting_order(&WHERE).into_iter().filter_map(|i| WHERE.get(i));
+        pegs.map(|peg| INDEX.count_within(*peg, RADIUS_M, None)).sum::<usize>()
+    });
 }
 
 /// With distance and bearing of every hit, in order.

@@ -12,6 +12,12 @@ careful user of numpy, scipy, shapely and pyproj would:
                      times the scale at the peg, the geodesic near 200 m
   earth-centred      scipy cKDTree of earth-centred coordinates, `query_ball_point`
                      with the chord of 200 m
+  grid               no library's index: places sorted by cells of longitude and
+                     latitude as wide as the radius, in numpy; for one country, not
+                     for the antimeridian
+
+Each is asked with the pegs as they come and in an order in which neighbours
+follow one another (the ordering included).
 
     python -m pip install numpy scipy shapely pyproj
     python tests/bench/place_python.py [runs]
@@ -151,14 +157,77 @@ class EarthCentred:
         return self.tree.query_ball_point(earth_centred(lon, lat), chord, return_length=True, workers=1)
 
 
+class Grid:
+    """Cells of 0.0025 degrees, about 270 m, row by row."""
+
+    CELL, WEST, SOUTH, ROW = 0.0025, 32.9, -16.1, 1_000
+
+    def __init__(self, hazards):
+        lon, lat = hazards
+        cell = self.row(lat) * self.ROW + self.column(lon)
+        order = np.argsort(cell, kind="stable")
+        self.start = np.searchsorted(cell[order], np.arange(self.ROW**2 + 1))
+        self.lon, self.lat = lon[order], lat[order]
+
+    def column(self, lon):
+        return np.floor((lon - self.WEST) / self.CELL).astype(np.int64)
+
+    def row(self, lat):
+        return np.floor((lat - self.SOUTH) / self.CELL).astype(np.int64)
+
+    def counts(self, lon, lat):
+        per_lat, per_lon = radii(lat)
+        dlat, dlon = 1.001 * RADIUS_M / per_lat, 1.001 * RADIUS_M / per_lon
+        west, east = self.column(lon - dlon), self.column(lon + dlon)
+        south, north = self.row(lat - dlat), self.row(lat + dlat)
+        counts = np.zeros(len(lon), dtype=np.int64)
+        for row in range(int((north - south).max()) + 1):
+            at = (south + row) * self.ROW
+            first = self.start[at + west]
+            last = np.where(south + row <= north, self.start[at + east + 1], first)
+            many = last - first
+            peg = np.repeat(np.arange(len(lon)), many)
+            hazard = np.arange(len(peg)) + np.repeat(first - (np.cumsum(many) - many), many)
+            x = (self.lon[hazard] - lon[peg]) * per_lon[peg]
+            y = (self.lat[hazard] - lat[peg]) * per_lat[peg]
+            # No square roots where squares will do.
+            d2 = x * x + y * y
+            within = d2 <= RADIUS_M**2
+            doubt = np.flatnonzero(np.abs(d2 - RADIUS_M**2) < 2 * RADIUS_M * DOUBT_M)
+            p, h = peg[doubt], hazard[doubt]
+            _, _, exact = GEOD.inv(lon[p], lat[p], self.lon[h], self.lat[h])
+            within[doubt] = exact <= RADIUS_M
+            counts += np.bincount(peg[within], minlength=len(lon))
+        return counts
+
+
 WAYS = {
     "lon/lat + pyproj": LonLatGeod,
     "lon/lat + plane": LonLatPlane,
     "projected dwithin": Projected,
-    "earth-centred, as it comes": EarthCentred,
-    "earth-centred, big leaves": lambda hazards: EarthCentred(hazards, leafsize=32),
+    "earth-centred": EarthCentred,
     "earth-centred, unbalanced": lambda hazards: EarthCentred(hazards, leafsize=32, balanced_tree=False),
+    "grid": Grid,
 }
+
+
+def along(lon, lat):
+    """Where places are along a curve through the square (Morton's order)."""
+
+    def spread(v):
+        v = (v * 65535).astype(np.uint64)
+        for shift, mask in ((8, 0x00FF00FF), (4, 0x0F0F0F0F), (2, 0x33333333), (1, 0x55555555)):
+            v = (v | (v << np.uint64(shift))) & np.uint64(mask)
+        return v
+
+    return spread((lon - 33.0) / 2.0) | (spread((lat + 16.0) / 2.0) << np.uint64(1))
+
+
+def ordered(index, lon, lat):
+    order = np.argsort(along(lon, lat))
+    counts = np.empty(len(lon), dtype=np.int64)
+    counts[order] = index.counts(lon[order], lat[order])
+    return counts
 
 
 def timed(work):
@@ -167,21 +236,26 @@ def timed(work):
     return result, time.perf_counter() - wall, time.process_time() - cpu
 
 
+def median(times):
+    return " / ".join(f"{1e3 * statistics.median(t):6.0f}" for t in zip(*times))
+
+
 def main():
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 5
     print(f"numpy {np.__version__}, scipy {scipy.__version__}, shapely {shapely.__version__}, pyproj {pyproj.__version__}")
+    print(f"milliseconds, wall / CPU, median of {runs}")
+    print(f"{'':26}{'build':>16}{'within':>18}{'within, ordered':>18}{'hits':>10}")
     hazards, pegs = places(1, HAZARDS), places(2, PEGS)
     for name, way in WAYS.items():
-        built, asked = [], []
+        times = [[], [], []]
         for _ in range(runs):
             index, *build = timed(lambda: way(hazards))
             counts, *ask = timed(lambda: index.counts(*pegs))
-            built.append(build)
-            asked.append(ask)
-        (bw, bc), (aw, ac) = ([1e3 * statistics.median(t) for t in zip(*times)] for times in (built, asked))
-        print(
-            f"{name:28} build {bw:7.0f} ms ({bc:6.0f} CPU)   within {aw:7.0f} ms ({ac:6.0f} CPU)   {int(counts.sum())} hits"
-        )
+            again, *ask_ordered = timed(lambda: ordered(index, *pegs))
+            assert (counts == again).all()
+            for all_times, new in zip(times, (build, ask, ask_ordered)):
+                all_times.append(new)
+        print(f"{name:26}" + "".join(f"{median(t):>18}" for t in times) + f"{int(counts.sum()):>10}", flush=True)
 
 
 if __name__ == "__main__":
