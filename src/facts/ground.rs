@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use super::near::{Chosen, well_name};
 use super::sheet::{Answer, Sheet, count, estimate};
-use super::site::no_prior;
+use super::site::{Works, no_prior};
 use super::{AskKind, Fact, Missing, SiteFacts};
 use crate::ground::{
     Classes, DepthBand, Log, MaterialClass, Sure, refusal, refuses, rock, water_habit, weighted_median,
@@ -17,7 +17,7 @@ use crate::survey::{Made, Method, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Part, Unit};
 use crate::well::BelowLevel;
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("methods_that_fit", methods_that_fit),
     ("method_reach_m", method_reach),
     ("reach_margin_m", reach_margin),

@@ -8,11 +8,12 @@
 use super::near::{Source, hazard_name, place_of};
 use super::sector::{Sector, Within};
 use super::sheet::{Answer, Sheet};
+use super::site::Works;
 use super::{AskKind, SiteFacts};
 use crate::survey::{HazardKind, Seen};
 use crate::units::{Combine, Estimate, Part, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("nearest_pit_latrine_m", |s| nearest(s, HazardKind::PitLatrine)),
     ("nearest_septic_tank_m", |s| nearest(s, HazardKind::SepticTank)),
     ("nearest_soakaway_m", |s| nearest(s, HazardKind::Soakaway)),

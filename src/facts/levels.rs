@@ -5,13 +5,13 @@ use std::rc::Rc;
 
 use super::near::{Chosen, well_name};
 use super::sheet::{Answer, Sheet, estimate};
-use super::site::no_prior;
+use super::site::{Works, no_prior};
 use super::{AskKind, Missing, SiteFacts};
 use crate::ground::{LevelPriors, LevelSeason, level_at_peg, weighted_median};
 use crate::survey::Well;
 use crate::units::{Combine, Estimate, Part, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("dry_level_m", |s| level(s, |l| l.dry.clone())),
     ("wet_level_m", |s| level(s, |l| l.wet.clone())),
     ("level_season", season),

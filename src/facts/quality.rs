@@ -2,11 +2,12 @@
 
 use super::near::well_name;
 use super::sheet::{Answer, Sheet};
+use super::site::Works;
 use super::{AskKind, SiteFacts};
 use crate::survey::{Parameter, Reading};
 use crate::units::{Combine, Estimate, Part, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("neighbour_ec_us_cm", |s| worst(s, Parameter::Ec)),
     ("neighbour_arsenic_mg_l", |s| worst(s, Parameter::Arsenic)),
     ("neighbour_fluoride_mg_l", |s| worst(s, Parameter::Fluoride)),

@@ -4,11 +4,12 @@
 use super::hazards::{ask_to_search, searched};
 use super::near::{Chosen, hazard_name, well_name};
 use super::sheet::{Answer, Sheet, count};
+use super::site::Works;
 use super::{AskKind, Missing, SiteFacts, ground};
 use crate::survey::{HazardKind, Made, Parameter, Reading, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("pit_near", pit_near),
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
