@@ -69,7 +69,11 @@ pub const FACTS: &[FactDef] = &[
         M,
         "Distance to the nearest source of fouling that lies, or may lie, up-gradient.",
     ),
-    fact("pit_near", YES_NO, "Whether a pit lies near enough to the peg for its bottom to matter."),
+    fact(
+        "pit_near",
+        Form::Word(&["yes", "perhaps", "no"]),
+        "Whether a pit lies near enough to the peg for its bottom to matter.",
+    ),
     fact(
         "pit_to_water_m",
         M,

@@ -94,6 +94,8 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
+    } else if pits.perhaps_near {
+        pits.sheet.word("perhaps")
     } else if pits.searched && !pits.perhaps_near {
         pits.sheet.word("no")
     } else {

@@ -314,7 +314,12 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
             // A hole made by hand does not go on through rock.
             let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
             let end = water.2.and_then(|log| log.last()).map_or(f64::MAX, |l| l.0);
-            let hole = (hole.0, hole.1.map(|d| if rock { d.min(end) } else { d }), hole.2, hole.3, hole.4);
+            // No well says of itself what cannot be: its water stands in it,
+            // and the lowest level is the lowest.
+            let depth = hole.1.map(|d| if rock { d.min(end) } else { d });
+            let level = hole.2.map(|l| l.min(depth.unwrap_or(f64::MAX)));
+            let lowest = hole.4.map(|l| l.min(depth.unwrap_or(f64::MAX)).max(level.unwrap_or(0.0)));
+            let hole = (hole.0, depth, level, hole.3, lowest);
             Neighbour {
                 bearing_deg: place.0,
                 distance_m: place.1,
