@@ -4,6 +4,8 @@
 //!
 //! The pages are written anew by `FOREBORE_BLESS=1 cargo test --test conventions`.
 
+#![allow(clippy::unwrap_used)] // A test that cannot read its own input has failed.
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
