@@ -392,7 +392,8 @@ fn the_index_of_rules_is_current() {
             writeln!(page, "\n## {topic}").unwrap();
         }
         writeln!(page, "\n### {}\n\n**{}.** {}\n", rule.id, about.title, about.why).unwrap();
-        writeln!(page, "- not knowing blocks from: {}", about.blocks_from.map_or("never", |s| s.name())).unwrap();
+        writeln!(page, "- not knowing blocks from: {}", about.blocks_from.map_or("never", |s| s.name()))
+            .unwrap();
         let reads: Vec<_> = about.reads.iter().map(|f| format!("`{f}`")).collect();
         writeln!(page, "- reads: {}", reads.join(", ")).unwrap();
         for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {
