@@ -4,7 +4,7 @@
 //!
 //! The pages are written anew by `FOREBORE_BLESS=1 cargo test --test conventions`.
 
-#![allow(clippy::unwrap_used)] // A test that cannot read its own input has failed.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;

@@ -1,6 +1,6 @@
 //! The example surveys and the template do what their pages say.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)] // A test that cannot read its input has failed.
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp)]
 
 use std::collections::BTreeSet;
 use std::path::Path;

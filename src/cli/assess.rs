@@ -52,7 +52,9 @@ enum AtLeast {
 fn stage(text: &str) -> Result<Stage, String> {
     match Stage::from_name(text) {
         Some(stage) if stage <= Stage::Mobilisation => Ok(stage),
-        Some(stage) => Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name())),
+        Some(stage) => {
+            Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name()))
+        }
         None => Err("use desk-study, site-visit, trial-bore or mobilisation".to_owned()),
     }
 }
@@ -75,7 +77,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         anstream::eprintln!("The input could not be used; nothing was assessed.");
         return Ok(ExitCode::from(UNUSABLE));
     };
-    
+
     let region: Arc<Region> = Arc::new(region);
     let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);

@@ -69,6 +69,7 @@ pub const FACTS: &[FactDef] = &[
         M,
         "Distance to the nearest source of fouling that lies, or may lie, up-gradient.",
     ),
+    fact("pit_near", YES_NO, "Whether a pit lies near enough to the peg for its bottom to matter."),
     fact(
         "pit_to_water_m",
         M,

@@ -63,6 +63,13 @@ impl LevelPriors {
         })
     }
 
+    /// The same without the allowance for a dry year, which all wells of a
+    /// place share.
+    #[must_use]
+    pub fn without_drought(&self) -> Self {
+        Self { drought_low_m: 0.0, drought_high_m: 0.0, ..self.clone() }
+    }
+
     fn swing_mid_m(&self) -> f64 {
         f64::midpoint(self.swing_low_m, self.swing_high_m)
     }
@@ -154,7 +161,8 @@ pub fn level_in_well(well: &Well, calendar: &Calendar, priors: &LevelPriors) -> 
 }
 
 fn read_in(well: &Well, calendar: &Calendar) -> (ReadIn, bool) {
-    let month = well.measured.as_ref().map(|d| d.value.month());
+    let holds = calendar.holds_at(well.position.at.lat_deg());
+    let month = well.measured.as_ref().map(|d| d.value.month()).filter(|_| holds);
     let by_month = match month {
         Some(m) if calendar.driest_months.contains(&m) => ReadIn::DryMonths,
         Some(m) if calendar.wet_months.contains(&m) => ReadIn::WetMonths,
@@ -291,6 +299,7 @@ mod tests {
         Calendar {
             wet_months: [1, 2, 3].into(),
             driest_months: [9, 10].into(),
+            latitudes_deg: None,
             source: "invented".to_owned(),
             basis: Basis::CommonPractice,
             set_by: SetBy { layer: Layer::Local, from: Origin::whole("x") },
@@ -353,6 +362,13 @@ mod tests {
     #[test]
     fn a_calendar_without_months_says_nothing_of_a_date() {
         let calendar = Calendar { wet_months: [].into(), driest_months: [].into(), ..calendar() };
+        let level = level_at_peg(&read(9), &here(), true, &calendar, &PRIORS).unwrap();
+        assert_eq!(level.season, LevelSeason::DateUnknown);
+    }
+
+    #[test]
+    fn a_calendar_of_other_latitudes_says_nothing_of_a_date() {
+        let calendar = Calendar { latitudes_deg: Some((5.0, 18.0)), ..calendar() };
         let level = level_at_peg(&read(9), &here(), true, &calendar, &PRIORS).unwrap();
         assert_eq!(level.season, LevelSeason::DateUnknown);
     }

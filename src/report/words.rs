@@ -58,7 +58,7 @@ pub fn evidence(e: &Evidence, limits: &[Limit]) -> String {
         text.push_str(&format!("; {}", e.is.note.trim_end_matches('.')));
     }
     for (limit, chance) in &e.chance_below {
-        let value = limits.iter().find(|l| l.name == *limit).map(|l| format!("{} {}", trim(l.value), l.unit));
+        let value = limits.iter().find(|l| l.name == *limit).map(value_of);
         if (0.005..0.995).contains(chance) {
             let value = value.unwrap_or_else(|| limit.clone());
             text.push_str(&format!("; chance of being below {value}: {:.0} %", chance * 100.0));
@@ -75,8 +75,7 @@ pub fn evidence(e: &Evidence, limits: &[Limit]) -> String {
 
 /// A limit that was used, with who set it and its source.
 pub fn limit(l: &Limit) -> String {
-    let unit = if l.unit == "1" || l.unit == "count" { "" } else { &l.unit };
-    let mut text = format!("{}: {} {unit}", l.name, trim(l.value)).trim_end().to_owned();
+    let mut text = format!("{}: {}", l.name, value_of(l));
     let who = match l.set_by.as_str() {
         "local" => "set by the local file",
         "setting" => "set by the setting",
@@ -92,9 +91,12 @@ pub fn limit(l: &Limit) -> String {
     text
 }
 
-/// A number without needless zeros.
-pub fn trim(x: f64) -> String {
-    format!("{x}")
+/// A limit's value with its unit.
+fn value_of(l: &Limit) -> String {
+    match l.unit.as_str() {
+        "1" | "count" => l.value.to_string(),
+        unit => format!("{} {unit}", l.value),
+    }
 }
 
 /// The points that decide, under their heading; empty for a plain go.
@@ -108,7 +110,7 @@ pub fn deciding(report: &Report) -> (&'static str, Vec<&Point>) {
 /// The heading over what is to be found out.
 pub fn asks_heading(report: &Report) -> &'static str {
     match report.verdict {
-        Answer::NoGo => "Not known either, should the reasons above be mended (cheapest first)",
+        Answer::NoGo => "Also not known, in case the reasons above can be mended (cheapest first)",
         Answer::FindOut => "Find out, cheapest first",
         Answer::GoIf | Answer::Go => "Still to be found out, cheapest first",
     }

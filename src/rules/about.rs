@@ -65,8 +65,16 @@ pub const KEYS: [&str; 12] = [
 ];
 
 /// What may stand under `blocks_from`.
-const BLOCKS_FROM: [&str; 8] =
-    ["desk study", "site visit", "trial bore", "mobilisation", "drilling", "completion", "hand-over", "never"];
+const BLOCKS_FROM: [&str; 8] = [
+    "desk study",
+    "site visit",
+    "trial bore",
+    "mobilisation",
+    "drilling",
+    "completion",
+    "hand-over",
+    "never",
+];
 
 fn blocks_from(text: &str) -> Option<Option<Stage>> {
     if text == "never" { Some(None) } else { Stage::from_name(text).map(Some) }
@@ -97,7 +105,9 @@ impl About {
             stages: read.words("stages", Stage::from_name, &Stage::ALL.map(Stage::name)),
             reads: read.texts("reads"),
             limits: read.texts("limits"),
-            blocks_from: read.word("blocks_from", blocks_from, &BLOCKS_FROM).unwrap_or(Some(Stage::DeskStudy)),
+            blocks_from: read
+                .word("blocks_from", blocks_from, &BLOCKS_FROM)
+                .unwrap_or(Some(Stage::DeskStudy)),
             ask: read
                 .word("ask", AskKind::from_name, &AskKind::ALL.map(AskKind::name))
                 .unwrap_or(AskKind::Look),

@@ -99,7 +99,11 @@ pub fn decide(
     prices: &BTreeMap<String, AskPrice>,
 ) -> Verdict {
     let answer = findings.iter().map(answer_of).min().unwrap_or(Answer::FindOut);
-    let point = |f: &Finding, text: &str| Point { rule: f.rule.id.clone(), alone: answer_of(f), text: text.to_owned() };
+    let point = |f: &Finding, text: &str| Point {
+        rule: f.rule.id.clone(),
+        alone: answer_of(f),
+        text: text.to_owned(),
+    };
     let mut reasons: Vec<(Answer, Point)> = findings
         .iter()
         .map(|f| (answer_of(f), f))

@@ -310,22 +310,28 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
             perhaps(known, any::<bool>()),
         ),
     )
-        .prop_map(|(place, hole, water)| Neighbour {
-            bearing_deg: place.0,
-            distance_m: place.1,
-            accuracy_m: place.2,
-            made: hole.0,
-            depth_m: hole.1,
-            level_m: hole.2,
-            month: hole.3,
-            lowest_m: hole.4,
-            outcome: water.0,
-            yield_lps: water.1,
-            log: water.2.map(<[_]>::to_vec),
-            ec_us_cm: water.3,
-            arsenic_mg_l: water.4,
-            nitrate_mg_l: water.5,
-            pump_broken: water.6,
+        .prop_map(|(place, hole, water)| {
+            // A hole made by hand does not go on through rock.
+            let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
+            let end = water.2.and_then(|log| log.last()).map_or(f64::MAX, |l| l.0);
+            let hole = (hole.0, hole.1.map(|d| if rock { d.min(end) } else { d }), hole.2, hole.3, hole.4);
+            Neighbour {
+                bearing_deg: place.0,
+                distance_m: place.1,
+                accuracy_m: place.2,
+                made: hole.0,
+                depth_m: hole.1,
+                level_m: hole.2,
+                month: hole.3,
+                lowest_m: hole.4,
+                outcome: water.0,
+                yield_lps: water.1,
+                log: water.2.map(<[_]>::to_vec),
+                ec_us_cm: water.3,
+                arsenic_mg_l: water.4,
+                nitrate_mg_l: water.5,
+                pump_broken: water.6,
+            }
         })
 }
 
@@ -418,7 +424,9 @@ pub fn plan() -> impl Strategy<Value = Plan2> {
                 perhaps(known.max(50), prop_oneof![1 => 5.0..60.0_f64, 3 => 60.0..400.0_f64]),
                 HazardKind::ALL.len(),
             )
-            .prop_map(|radii| HazardKind::ALL.into_iter().zip(radii).filter_map(|(k, r)| Some((k, r?))).collect()),
+            .prop_map(|radii| {
+                HazardKind::ALL.into_iter().zip(radii).filter_map(|(k, r)| Some((k, r?))).collect()
+            }),
             perhaps(known, (0.0..12.0_f64, 0.0..360.0_f64)),
             perhaps(known, 0.0..360.0_f64),
             signs(known),
