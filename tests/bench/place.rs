@@ -28,7 +28,7 @@ fn draw(stream: u64, i: u64) -> f64 {
 /// Invented places in a square of two degrees: the even ones anywhere in it,
 /// the odd ones about 280 m around one of the clusters.
 fn place(stream: u64, i: u64) -> LonLat {
-    let (x, y) = if i % 2 == 0 {
+    let (x, y) = if i.is_multiple_of(2) {
         (draw(stream, 8 * i), draw(stream, 8 * i + 1))
     } else {
         let cluster = (draw(stream, 8 * i) * CLUSTERS as f64) as u64;
