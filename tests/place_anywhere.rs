@@ -201,6 +201,32 @@ proptest! {
         }
     }
 
+    /// Points are kept in blocks under boxes in single precision; none may slip
+    /// through between them.
+    #[test]
+    fn of_many_points_none_is_missed(
+        peg in peg(), points in prop::collection::vec((0.0..360.0, 0.0..60.0), 100..300), i in any::<prop::sample::Index>(),
+    ) {
+        let places: Vec<LonLat> = points.iter().map(|(b, d)| destination(peg, *b, *d).unwrap()).collect();
+        let shapes: Vec<Shape> = places.iter().map(|p| Shape::Points(vec![*p])).collect();
+        let index = PlaceIndex::build((0..).zip(&shapes).map(|(id, shape)| (id, 0, shape)));
+        let all = index.within(peg, 100.0, None);
+        prop_assert_eq!(all.len(), places.len());
+        for hit in &all {
+            prop_assert!((hit.distance_m - distance_m(peg, places[hit.id as usize])).abs() < 1e-6);
+        }
+        prop_assert_eq!(index.nearest(peg, 0), all.first().copied());
+        for hit in &all {
+            let within = all.iter().filter(|h| h.distance_m <= hit.distance_m).count();
+            prop_assert_eq!(index.count_within(peg, hit.distance_m, None), within);
+            prop_assert_eq!(index.within(peg, hit.distance_m, None).len(), within);
+        }
+        // Asked from where a point is, that point is the nearest.
+        let (id, place) = (i.index(places.len()), places[i.index(places.len())]);
+        let there = index.nearest(place, 0).unwrap();
+        prop_assert!(there.distance_m == 0.0 && there.id as usize <= id);
+    }
+
     #[test]
     fn the_bearing_leads_to_the_shape(peg in peg(), sketch in sketch()) {
         let shape = sketch.at(peg);
@@ -254,6 +280,21 @@ proptest! {
         prop_assert_eq!(hit.inside, lat > edge, "ring at {}", edge);
         prop_assert!(index.nearest(at(lon, sign * 90.0), 0).unwrap().inside);
         prop_assert!(!index.nearest(at(lon, -sign * 90.0), 0).unwrap().inside);
+    }
+
+    /// The place of a long edge that is nearest through the Earth is nearly the
+    /// nearest over the ground.
+    #[test]
+    fn far_edges_are_nearly_as_far_as_the_slow_way_says(
+        peg in peg(), a in (-180.0..180.0, -90.0..90.0), turn in -90.0..90.0, climb in -1.0..1.0f64, small in 0_u8..3,
+    ) {
+        let (size, start) = (10f64.powi(-i32::from(small)), at(a.0, a.1));
+        let end = at(a.0 + turn * size, a.1 + 60.0 * climb * size);
+        let line = Shape::Lines(vec![vec![start, end]]);
+        let d = index_of(&[line]).nearest(peg, 0).unwrap().distance_m;
+        let slow = to_edge(peg, start, end);
+        let share = if slow < 1e6 { 2e-5 } else { 2e-3 };
+        prop_assert!(d <= slow * (1.0 + share) + 5e-4, "{} found, {} there", d, slow);
     }
 
     #[test]

@@ -14,10 +14,10 @@ use super::index::Wide;
 /// Points in a block.
 const BLOCK: usize = 16;
 
-/// Single precision holds earth-centred coordinates to half a metre; this is
-/// more than it may be off in a distance between two of them, metres …
+/// Single precision holds earth-centred coordinates to a quarter of a metre;
+/// this is more than a distance between two of them may be off, metres …
 const COARSE_M: f64 = 2.0;
-/// … and in a distance worked out in it, as a share of all that went into it.
+/// … and a distance worked out in it, as a share of all that went into it.
 const COARSE_SHARE: f64 = 1e-6;
 
 /// One point and the id of its shape.
@@ -37,8 +37,8 @@ struct Block {
     number: usize,
 }
 
-/// The places in a block, east of nothing: x, y and z from the lower corner of
-/// its box. Lanes without a point are NaN, which is near nothing.
+/// The places in a block: x, y and z from the lower corner of its box. Lanes
+/// without a point are NaN, which is near nothing.
 #[derive(Debug)]
 struct Lanes([[f32; BLOCK]; 3]);
 
