@@ -138,13 +138,6 @@ fn ask_deeper(logs: &[(Chosen<'_>, &Log)], depth_m: Option<f64>, sheet: &mut She
     }
 }
 
-fn ask_trial_bore(sheet: &mut Sheet) {
-    sheet.ask(
-        AskKind::TrialBore,
-        "Make a trial bore at the peg down to the needed depth and write down every layer.",
-    );
-}
-
 /// Whether a neighbour's end says how deep one gets, apart from its log.
 fn stopped_on_rock(well: &Well) -> bool {
     well.depth_m.is_some() && well.outcome.as_ref().is_some_and(|o| o.value == WellOutcome::RefusedOnRock)
@@ -171,7 +164,7 @@ fn refusal_evidence<'a>(
     if chosen.iter().any(|c| c.sure && says(c.well)) {
         return Ok(Some(chosen));
     }
-    ask_trial_bore(sheet);
+    sheet.ask_trial_bore();
     Ok(None)
 }
 
@@ -399,7 +392,7 @@ fn on_the_way(
         return sheet.word("no");
     }
     if told == Some(false) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
     }
     Ok(sheet.unknown())
 }
@@ -421,7 +414,7 @@ fn hard_laterite(s: &SiteFacts) -> Answer {
     }
     ask_deeper(&logs, perhaps_to, &mut sheet);
     if !logs.iter().any(|(c, log)| c.sure && !log.is_empty()) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let thickness = |log: &Log, depth: f64, how: fn(Sure) -> bool| {
@@ -501,7 +494,7 @@ fn fast_ground(s: &SiteFacts) -> Answer {
     if stated && !hidden {
         return sheet.word("no");
     }
-    ask_trial_bore(&mut sheet);
+    sheet.ask_trial_bore();
     Ok(sheet.unknown())
 }
 
@@ -515,7 +508,7 @@ pub(super) fn saturated(s: &SiteFacts) -> Answer {
     ask_deeper(&logs, reach.as_ref().and_then(Estimate::high), &mut sheet);
     let (Some(level), Some(reach)) = (level, reach) else { return Ok(sheet.unknown()) };
     if !logs.iter().any(|(c, log)| c.sure && !log.is_empty()) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let bears = |classes: Classes| classes.are(|class| water_habit(class).and_then(|h| h.bears_water));

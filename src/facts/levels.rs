@@ -85,12 +85,9 @@ fn work_out(s: &SiteFacts) -> Result<Levels, Missing> {
     }
     if !known.iter().any(|(c, _)| c.sure) {
         if chosen.iter().all(|c| !c.sure) {
-            sheet.ask(
-                AskKind::Look,
-                "Search for wells near the peg, write down where they are, and dip them at the end of the dry season.",
-            );
+            sheet.ask_for_wells();
         }
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and read its water level the next day.");
+        sheet.ask_trial_bore();
         return Ok(Levels { dry: None, wet: None, season: None, sheet });
     }
     if let Some((nearest, _)) = known.first() {

@@ -97,7 +97,7 @@ fn yield_per_need(s: &SiteFacts) -> Answer {
     }
     let lift = s.lift(&mut sheet);
     if !known.iter().any(|k| k.1) {
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and test what it yields.");
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let Some(need) = need else { return Ok(sheet.unknown()) };

@@ -157,8 +157,8 @@ fn evidence_points(s: &SiteFacts) -> Answer {
         }
     }
     if low == 0 {
-        sheet.ask(AskKind::Look, "Search for wells near the peg and write down where they are.");
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg.");
+        sheet.ask_for_wells();
+        sheet.ask_trial_bore();
     }
     sheet.number(count(low, value.clamp(low, high), high))
 }
