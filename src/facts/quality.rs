@@ -43,20 +43,18 @@ fn test_of(well: &Well, how: AskKind) -> String {
 }
 
 /// The greatest reading of the neighbours. "Less than x" is anything from
-/// nothing to x. One of the nearest few without a reading may have any value,
-/// unless the water at the peg itself was tested.
+/// nothing to x. One of the nearest few without a reading may have any value.
 fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
     let (name, unit, how) = about(parameter);
     let mut sheet = Sheet::new();
     let near_few: Vec<usize> = s.nearest_around("quality_radius_m")?.iter().map(|c| c.id).collect();
     let around = s.around("quality_radius_m")?;
-    let tested_at_peg = around.iter().any(|c| c.at_peg && c.well.quality.contains_key(&parameter));
     let mut sure = Vec::new();
     let mut perhaps: Option<f64> = None;
     let mut untested = Vec::new();
     for c in &around {
         let Some(reading) = sheet.take_any(c.well.quality.get(&parameter)).copied() else {
-            if !tested_at_peg && near_few.contains(&c.id) {
+            if near_few.contains(&c.id) {
                 untested.push(c.well);
             }
             continue;

@@ -25,13 +25,13 @@ pub(super) const WORKS: Works = &[
 /// Pits around the peg.
 struct Pits {
     sheet: Sheet,
-    /// The deepest pit that is surely near, if any; `Some(None)`: one of those
-    /// has no known depth.
+    /// One is surely near enough, and one perhaps is.
     surely_near: bool,
     perhaps_near: bool,
     /// Depths of pits that are surely near, and of those that perhaps are.
     sure_depths: Vec<f64>,
     perhaps_depths: Vec<f64>,
+    /// One that is perhaps near has a pit of unknown depth.
     unknown_depth: bool,
     /// All pits within the radius were searched for.
     searched: bool,
