@@ -1,5 +1,6 @@
 //! What several test programs share.
 
+use std::io::Write;
 use std::path::PathBuf;
 
 /// The folder of open data, or `None`, said loudly, where it is absent. In CI
@@ -15,6 +16,7 @@ pub fn open_data() -> Option<PathBuf> {
         folder.display()
     );
     assert!(std::env::var_os("CI").is_none(), "{missing}");
-    eprintln!("{missing}");
+    // Not `eprintln!`: that is swallowed when a test passes.
+    let _ = writeln!(std::io::stderr(), "{missing}");
     None
 }
