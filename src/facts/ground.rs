@@ -13,6 +13,7 @@ use super::{AskKind, Fact, Missing, SiteFacts};
 use crate::ground::{
     Classes, DepthBand, Log, MaterialClass, Sure, refusal, refuses, rock, water_habit, weighted_median,
 };
+use crate::region::UNSTATED;
 use crate::survey::{Made, Method, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Part, Unit};
 use crate::well::BelowLevel;
@@ -462,7 +463,15 @@ fn fluid_methods_only(s: &SiteFacts) -> Answer {
 /// peg, or by the logs.
 fn fast_ground(s: &SiteFacts) -> Answer {
     let mut sheet = Sheet::new();
-    if !s.region().distance_protects {
+    // Of a setting that nobody named nothing is known, neither good nor bad.
+    let named = s.region().id != UNSTATED;
+    if !named {
+        sheet.ask(
+            AskKind::Write,
+            "Write the kind of ground into the survey (region = \"…\", one of those that `forebore regions list` shows).",
+        );
+    }
+    if named && !s.region().distance_protects {
         sheet.note(format!("in the setting {} distance alone does not protect", s.region().id));
         return sheet.word("yes");
     }

@@ -96,13 +96,14 @@ pub(super) fn searched(s: &SiteFacts, kinds: &[HazardKind], sheet: &mut Sheet) -
 /// Asks to search for the kinds that were not searched for out to `low`, or,
 /// where that is `None`, farther than they were.
 pub(super) fn ask_to_search(s: &SiteFacts, kinds: &[HazardKind], low: Option<f64>, sheet: &mut Sheet) {
-    // Kinds searched for equally far make one ask.
-    let mut never = Vec::new();
+    // Kinds searched for equally far make one ask; those never searched for
+    // make one with all others of the survey, since it is one walk.
+    let mut never = false;
     let mut farther: Vec<(f64, Vec<String>)> = Vec::new();
     for kind in kinds {
         let many = several(*kind);
         match s.site.looked_for.get(kind).map(|l| l.value) {
-            None => never.push(many),
+            None => never = true,
             Some(far) if low.is_none_or(|l| far < l) => {
                 match farther.iter_mut().find(|f| f.0.total_cmp(&far).is_eq()) {
                     Some((_, all)) => all.push(many),
@@ -112,11 +113,12 @@ pub(super) fn ask_to_search(s: &SiteFacts, kinds: &[HazardKind], low: Option<f64
             Some(_) => {}
         }
     }
-    if !never.is_empty() {
-        let what = listed(&never);
+    if never {
+        let all = HazardKind::ALL.into_iter().filter(|k| !s.site.looked_for.contains_key(k));
+        let what = listed(&all.map(several).collect::<Vec<_>>());
         sheet.ask(
             AskKind::Look,
-            format!("Search for {what} all around the peg and write down how far you looked."),
+            format!("Search all around the peg for {what}, and write down for each how far you looked."),
         );
     }
     for (far, all) in farther {

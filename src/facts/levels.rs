@@ -130,6 +130,12 @@ fn ask_for_level(well: &Well, read: Option<(LevelSeason, bool)>, sheet: &mut She
             format!("Dip the water level in {name} again: what is written down of it contradicts itself."),
         ),
         Some((LevelSeason::Dry, false)) => {}
+        // The day is told, but not what season it lies in here.
+        Some((LevelSeason::DateUnknown, false)) if well.measured.is_some() => sheet.ask(
+            AskKind::Write,
+            "Write down for each water level whether it was read in the wet or the dry season (season = \"wet\" or \
+             \"dry\"), or the wet and driest months of the place in a local file.",
+        ),
         Some((LevelSeason::DateUnknown, false)) => sheet.ask(
             AskKind::Write,
             format!("Write down when the water level in {name} was read, and whether in the wet or the dry season."),
