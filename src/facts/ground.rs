@@ -8,16 +8,17 @@ use std::rc::Rc;
 
 use super::near::{Chosen, well_name};
 use super::sheet::{Answer, Sheet, count, estimate};
-use super::site::no_prior;
+use super::site::{Works, no_prior};
 use super::{AskKind, Fact, Missing, SiteFacts};
 use crate::ground::{
     Classes, DepthBand, Log, MaterialClass, Sure, refusal, refuses, rock, water_habit, weighted_median,
 };
+use crate::region::UNSTATED;
 use crate::survey::{Made, Method, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Part, Unit};
 use crate::well::BelowLevel;
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("methods_that_fit", methods_that_fit),
     ("method_reach_m", method_reach),
     ("reach_margin_m", reach_margin),
@@ -138,13 +139,6 @@ fn ask_deeper(logs: &[(Chosen<'_>, &Log)], depth_m: Option<f64>, sheet: &mut She
     }
 }
 
-fn ask_trial_bore(sheet: &mut Sheet) {
-    sheet.ask(
-        AskKind::TrialBore,
-        "Make a trial bore at the peg down to the needed depth and write down every layer.",
-    );
-}
-
 /// Whether a neighbour's end says how deep one gets, apart from its log.
 fn stopped_on_rock(well: &Well) -> bool {
     well.depth_m.is_some() && well.outcome.as_ref().is_some_and(|o| o.value == WellOutcome::RefusedOnRock)
@@ -171,7 +165,7 @@ fn refusal_evidence<'a>(
     if chosen.iter().any(|c| c.sure && says(c.well)) {
         return Ok(Some(chosen));
     }
-    ask_trial_bore(sheet);
+    sheet.ask_trial_bore();
     Ok(None)
 }
 
@@ -399,7 +393,7 @@ fn on_the_way(
         return sheet.word("no");
     }
     if told == Some(false) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
     }
     Ok(sheet.unknown())
 }
@@ -434,7 +428,7 @@ fn hard_laterite(s: &SiteFacts) -> Answer {
     }
     ask_deeper(&logs, perhaps_to, &mut sheet);
     if !logs.iter().any(|(c, log)| c.sure && !log.is_empty()) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let thickness = |log: &Log, depth: f64, how: fn(Sure) -> bool| {
@@ -482,7 +476,15 @@ fn fluid_methods_only(s: &SiteFacts) -> Answer {
 /// peg, or by the logs.
 fn fast_ground(s: &SiteFacts) -> Answer {
     let mut sheet = Sheet::new();
-    if !s.region().distance_protects {
+    // Of a setting that nobody named nothing is known, neither good nor bad.
+    let named = s.region().id != UNSTATED;
+    if !named {
+        sheet.ask(
+            AskKind::Write,
+            "Write the kind of ground into the survey (region = \"…\", one of those that `forebore regions list` shows).",
+        );
+    }
+    if named && !s.region().distance_protects {
         sheet.note(format!("in the setting {} distance alone does not protect", s.region().id));
         return sheet.word("yes");
     }
@@ -514,7 +516,7 @@ fn fast_ground(s: &SiteFacts) -> Answer {
     if stated && !hidden {
         return sheet.word("no");
     }
-    ask_trial_bore(&mut sheet);
+    sheet.ask_trial_bore();
     Ok(sheet.unknown())
 }
 
@@ -528,7 +530,7 @@ pub(super) fn saturated(s: &SiteFacts) -> Answer {
     ask_deeper(&logs, reach.as_ref().and_then(Estimate::high), &mut sheet);
     let (Some(level), Some(reach)) = (level, reach) else { return Ok(sheet.unknown()) };
     if !logs.iter().any(|(c, log)| c.sure && !log.is_empty()) {
-        ask_trial_bore(&mut sheet);
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let bears = |classes: Classes| classes.are(|class| water_habit(class).and_then(|h| h.bears_water));

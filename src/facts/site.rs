@@ -64,6 +64,9 @@ pub struct SiteFacts {
 
 type Work = fn(&SiteFacts) -> Answer;
 
+/// Names of facts with what works them out.
+pub(super) type Works = &'static [(&'static str, Work)];
+
 /// Every fact with what works it out, by name; the number is its place in
 /// [`FACTS`].
 static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(|| {

@@ -4,11 +4,12 @@
 use super::hazards::{ask_to_search, searched};
 use super::near::{Chosen, hazard_name, well_name};
 use super::sheet::{Answer, Sheet, count};
+use super::site::Works;
 use super::{AskKind, Missing, SiteFacts, ground};
 use crate::survey::{HazardKind, Made, Parameter, Reading, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("pit_near", pit_near),
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
@@ -93,6 +94,8 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
+    } else if pits.perhaps_near {
+        pits.sheet.word("perhaps")
     } else if pits.searched && !pits.perhaps_near {
         pits.sheet.word("no")
     } else {
@@ -154,8 +157,8 @@ fn evidence_points(s: &SiteFacts) -> Answer {
         }
     }
     if low == 0 {
-        sheet.ask(AskKind::Look, "Search for wells near the peg and write down where they are.");
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg.");
+        sheet.ask_for_wells();
+        sheet.ask_trial_bore();
     }
     sheet.number(count(low, value.clamp(low, high), high))
 }

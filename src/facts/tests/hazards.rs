@@ -41,7 +41,7 @@ fn one_recorded_without_a_search_may_not_be_the_nearest() {
     let (low, high) = ends(&s, "nearest_pit_latrine_m");
     assert_eq!(low, Some(0.0));
     assert!(high.unwrap() < 25.5);
-    assert!(asks(&fact(&s, "nearest_pit_latrine_m"), AskKind::Look, "Search for pit latrines"));
+    assert!(asks(&fact(&s, "nearest_pit_latrine_m"), AskKind::Look, "pit latrines, septic tanks"));
 }
 
 #[test]
@@ -146,6 +146,25 @@ fn a_field_that_reaches_round_may_lie_up_slope() {
     field.shape = Shape::Polygons(vec![vec![ring]]);
     s.hazards.push(field);
     assert!(ends(&s, "nearest_upslope_source_m").0.unwrap() < 40.0);
+}
+
+#[test]
+fn ground_slopes_from_the_regions_mark_on() {
+    let mut s = bare();
+    assert_eq!(word(&s, "slopes"), "unknown");
+    s.ground.slope_pct = seen(0.9);
+    assert_eq!(word(&s, "slopes"), "no");
+    s.ground.slope_pct = seen(1.0);
+    assert_eq!(word(&s, "slopes"), "yes");
+}
+
+#[test]
+fn kinds_never_searched_for_are_asked_for_in_one_walk() {
+    let mut s = bare();
+    looked(&mut s, [HazardKind::PitLatrine], 60.0);
+    let (a, b) = (fact(&s, "nearest_sewer_m"), fact(&s, "nearest_road_m"));
+    assert_eq!(a.missing, b.missing);
+    assert!(asks(&a, AskKind::Look, "septic tanks") && !asks(&a, AskKind::Look, "pit latrines"));
 }
 
 #[test]

@@ -25,6 +25,15 @@ fn no_pit_near_is_known_only_by_searching() {
 }
 
 #[test]
+fn a_pit_that_only_perhaps_is_near_is_told_as_that() {
+    let mut s = pits_searched();
+    let position = fixed(15.0, 55.0, 10.0);
+    s.hazards.push(Hazard { position, ..latrine(55.0, Some(2.0)) });
+    assert_eq!(word(&s, "pit_near"), "perhaps");
+    assert!(asks(&fact(&s, "pit_near"), AskKind::Tape, "north latrine"));
+}
+
+#[test]
 fn the_deepest_pit_near_counts() {
     let mut s = pits_searched();
     let wet = estimate(&s, "wet_level_m");
@@ -240,7 +249,8 @@ fn the_worst_neighbour_counts_and_an_untested_one_may_be_worse() {
     assert_eq!(fact(&s, "neighbour_arsenic_mg_l").note, "greatest in b");
     s.wells.push(well("c", fixed(90.0, 300.0, 3.0)));
     assert_eq!(ends(&s, "neighbour_arsenic_mg_l"), (Some(0.02), None));
-    assert!(asks(&fact(&s, "neighbour_arsenic_mg_l"), AskKind::FieldKit, "Test the water of c for arsenic."));
+    let f = fact(&s, "neighbour_arsenic_mg_l");
+    assert!(asks(&f, AskKind::FieldKit, "the water of c for") && asks(&f, AskKind::FieldKit, "arsenic"));
 }
 
 #[test]
