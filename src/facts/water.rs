@@ -94,12 +94,12 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
+    } else if !pits.searched {
+        Ok(pits.sheet.unknown())
     } else if pits.perhaps_near {
         pits.sheet.word("perhaps")
-    } else if pits.searched && !pits.perhaps_near {
-        pits.sheet.word("no")
     } else {
-        Ok(pits.sheet.unknown())
+        pits.sheet.word("no")
     }
 }
 
