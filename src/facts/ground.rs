@@ -384,7 +384,7 @@ fn on_the_way(
     let met = |log: &Log, depth: f64, how: fn(Sure) -> bool| {
         log.above(depth).any(|(layer, _)| how(layer.classes.are(is)))
     };
-    if let Some((c, _)) = logs.iter().find(|(c, log)| c.sure && met(log, surely_to, |m| m == Sure::Yes)) {
+    if let Some(c) = surely_met(&logs, |log| met(log, surely_to, |m| m == Sure::Yes)) {
         sheet.note(format!("met in {}", well_name(c.well)));
         return sheet.word("yes");
     }
@@ -396,6 +396,19 @@ fn on_the_way(
         sheet.ask_trial_bore();
     }
     Ok(sheet.unknown())
+}
+
+/// A neighbour whose log surely met something that then surely lies at the peg
+/// too. Where a well perhaps stands for the peg itself, the others cannot speak
+/// against it: it must have met it as well.
+fn surely_met<'a, 'b>(
+    logs: &'b [(Chosen<'a>, &'a Log)],
+    met: impl Fn(&Log) -> bool,
+) -> Option<&'b Chosen<'a>> {
+    let says = |(c, log): &&(Chosen<'_>, &Log)| c.sure && met(log);
+    let at_peg = logs.iter().filter(|(c, _)| c.at_peg).find(says);
+    let none_denies = logs.iter().filter(|(c, _)| c.perhaps_at_peg).all(|l| says(&l));
+    at_peg.or_else(|| logs.iter().find(says).filter(|_| none_denies)).map(|(c, _)| c)
 }
 
 /// Thickness of hard laterite above the depth that is needed. Where nobody
@@ -494,7 +507,7 @@ fn fast_ground(s: &SiteFacts) -> Answer {
         }
     }
     let met = |log: &Log, how: fn(Sure) -> bool| log.layers.iter().any(|l| how(l.classes.are(runs_fast)));
-    if let Some((c, _)) = logs.iter().find(|(c, log)| c.sure && met(log, |m| m == Sure::Yes)) {
+    if let Some(c) = surely_met(&logs, |log| met(log, |m| m == Sure::Yes)) {
         sheet.note(format!("met in {}", well_name(c.well)));
         return sheet.word("yes");
     }

@@ -36,14 +36,10 @@ fn slack(x: f64) -> f64 {
     if x.is_finite() { ROUNDING * x.abs().max(1.0) } else { 0.0 }
 }
 
-/// Words from good to bad, where knowing less may turn one into the next.
+/// Words of which one may turn into a later one by knowing less; "perhaps"
+/// says less than yes and no do.
 const WORSE: &[(&str, &[&str])] = &[
     ("level_season", &["dry", "corrected", "wet, swing unknown", "date unknown"]),
-    ("boulders", &["no", "yes"]),
-    ("running_sand", &["no", "yes"]),
-    ("gravel_on_the_way", &["no", "yes"]),
-    ("fast_ground", &["no", "yes"]),
-    // "Perhaps" says less than yes and no do.
     ("pit_near", &["no", "yes", "perhaps"]),
 ];
 
@@ -59,12 +55,7 @@ fn never_narrower(
         let tell = || format!("{what}: {} was {:?} and became {:?}", def.name, a.value, b.value);
         match (&a.value, &b.value) {
             (_, Value::Unknown) => prop_assert!(!b.missing.is_empty(), "{}", tell()),
-            // Where a bore no longer surely stands for the peg, the neighbours
-            // speak, and may say the worst.
-            (Value::Unknown, Value::Word(y)) => {
-                let worst = WORSE.iter().find(|w| w.0 == def.name).and_then(|w| w.1.last());
-                prop_assert!(worst == Some(y), "{}", tell());
-            }
+            (Value::Unknown, Value::Word("perhaps")) => {}
             (Value::Unknown, _) => prop_assert!(false, "{}", tell()),
             (Value::Word(x), Value::Word(y)) => {
                 let order = WORSE.iter().find(|w| w.0 == def.name).map_or(&[][..], |w| w.1);
@@ -145,10 +136,10 @@ proptest! {
     fn a_hazard_moved_nearer_never_betters_a_fact(
         plan in plan(), which in any::<prop::sample::Index>(), by in 0.0..1.0_f64, region in any_region()
     ) {
-        prop_assume!(!plan.hazards.is_empty());
         let mut worse = plan.clone();
-        let i = which.index(plan.hazards.len());
-        worse.hazards[i].distance_m *= by;
+        if !plan.hazards.is_empty() {
+            worse.hazards[which.index(plan.hazards.len())].distance_m *= by;
+        }
         never_better(&plan, &worse, &region)?;
     }
 
