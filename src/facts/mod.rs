@@ -19,6 +19,9 @@ mod table;
 mod water;
 mod work;
 
+#[cfg(test)]
+mod tests;
+
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use registry::{FACTS, FactDef, Form, def};
 pub use shared::Shared;
