@@ -14,7 +14,6 @@ pub(super) const WORKS: Works = &[
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
     ("lift_margin_m", lift_margin),
-    ("saturated_m", ground::saturated),
     ("failing_neighbours", failing),
     ("salt_water_m", salt_water),
     ("salty_neighbours", salty),
