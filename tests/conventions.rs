@@ -4,6 +4,8 @@
 //!
 //! The pages are written anew by `FOREBORE_BLESS=1 cargo test --test conventions`.
 
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp)]
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;

@@ -1,5 +1,7 @@
 //! The example surveys and the template do what their pages say.
 
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp)]
+
 use std::collections::BTreeSet;
 use std::path::Path;
 

@@ -5,14 +5,14 @@ use std::rc::Rc;
 
 use super::near::{Chosen, well_name};
 use super::sheet::{Answer, Sheet, estimate};
-use super::site::no_prior;
+use super::site::{Works, no_prior};
 use super::{AskKind, Missing, SiteFacts};
 use crate::ground::{LevelPriors, LevelSeason, level_at_peg, weighted_median};
 use crate::region::Calendar;
 use crate::survey::Well;
 use crate::units::{Combine, Estimate, Part, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("dry_level_m", |s| level(s, |l| l.dry.clone())),
     ("wet_level_m", |s| level(s, |l| l.wet.clone())),
     ("level_season", season),
@@ -92,12 +92,9 @@ fn work_out(s: &SiteFacts) -> Result<Levels, Missing> {
     }
     if !known.iter().any(|(c, _)| c.sure) {
         if chosen.iter().all(|c| !c.sure) {
-            sheet.ask(
-                AskKind::Look,
-                "Search for wells near the peg, write down where they are, and dip them at the end of the dry season.",
-            );
+            sheet.ask_for_wells();
         }
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and read its water level the next day.");
+        sheet.ask_trial_bore();
         return Ok(Levels { dry: None, wet: None, season: None, sheet });
     }
     if let Some((nearest, _)) = known.first() {
@@ -140,6 +137,12 @@ fn ask_for_level(well: &Well, read: Option<(LevelSeason, bool)>, sheet: &mut She
             format!("Dip the water level in {name} again: what is written down of it contradicts itself."),
         ),
         Some((LevelSeason::Dry, false)) => {}
+        // The day is told, but not what season it lies in here.
+        Some((LevelSeason::DateUnknown, false)) if well.measured.is_some() => sheet.ask(
+            AskKind::Write,
+            "Write down for each water level whether it was read in the wet or the dry season (season = \"wet\" or \
+             \"dry\"), or the wet and driest months of the place in a local file.",
+        ),
         Some((LevelSeason::DateUnknown, false)) => sheet.ask(
             AskKind::Write,
             format!("Write down when the water level in {name} was read, and whether in the wet or the dry season."),

@@ -2,14 +2,14 @@
 
 use super::near::well_name;
 use super::sheet::{Answer, Sheet, estimate};
+use super::site::Works;
 use super::{AskKind, Missing, SiteFacts};
 use crate::region::Lift;
 use crate::survey::WellOutcome;
 use crate::units::{Part, Unit};
 use crate::well::litres_per_day;
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] =
-    &[("need_l_per_day", need), ("yield_per_need", yield_per_need)];
+pub(super) const WORKS: Works = &[("need_l_per_day", need), ("yield_per_need", yield_per_need)];
 
 impl SiteFacts {
     /// The planned lift, as the region knows it; asks where it is not known.
@@ -98,7 +98,7 @@ fn yield_per_need(s: &SiteFacts) -> Answer {
     }
     let lift = s.lift(&mut sheet);
     if !known.iter().any(|k| k.1) {
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and test what it yields.");
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let Some(need) = need else { return Ok(sheet.unknown()) };

@@ -2,11 +2,12 @@
 
 use super::ground::paced;
 use super::sheet::{Answer, Sheet};
+use super::site::Works;
 use super::{AskKind, SiteFacts, Value};
 use crate::survey::{Flooding, Ordnance};
 use crate::units::{Estimate, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("overhead_line_margin_m", overhead_line_margin),
     ("unexploded_ordnance", ordnance),
     ("working_room_m", working_room),

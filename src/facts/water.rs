@@ -4,16 +4,16 @@
 use super::hazards::{ask_to_search, searched};
 use super::near::{Chosen, hazard_name, well_name};
 use super::sheet::{Answer, Sheet, count};
+use super::site::Works;
 use super::{AskKind, Missing, SiteFacts, ground};
 use crate::survey::{HazardKind, Made, Parameter, Reading, Seen, Well, WellOutcome};
 use crate::units::{Estimate, Unit};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("pit_near", pit_near),
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
     ("lift_margin_m", lift_margin),
-    ("saturated_m", ground::saturated),
     ("failing_neighbours", failing),
     ("salt_water_m", salt_water),
     ("salty_neighbours", salty),
@@ -93,10 +93,12 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
-    } else if pits.searched && !pits.perhaps_near {
-        pits.sheet.word("no")
-    } else {
+    } else if !pits.searched {
         Ok(pits.sheet.unknown())
+    } else if pits.perhaps_near {
+        pits.sheet.word("perhaps")
+    } else {
+        pits.sheet.word("no")
     }
 }
 
@@ -154,8 +156,8 @@ fn evidence_points(s: &SiteFacts) -> Answer {
         }
     }
     if low == 0 {
-        sheet.ask(AskKind::Look, "Search for wells near the peg and write down where they are.");
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg.");
+        sheet.ask_for_wells();
+        sheet.ask_trial_bore();
     }
     sheet.number(count(low, value.clamp(low, high), high))
 }

@@ -1,13 +1,14 @@
 //! Permission, season, access, drilling water, money, and what was left out.
 
 use super::sheet::{Answer, Sheet, estimate};
+use super::site::Works;
 use super::{AskKind, SiteFacts};
 use crate::region::MethodProfile;
 use crate::survey::{Access, Consent, Method, Seen};
 use crate::units::{Estimate, Unit};
 use crate::well::{DrillingWater, WellPrices};
 
-pub(super) const WORKS: &[(&str, fn(&SiteFacts) -> Answer)] = &[
+pub(super) const WORKS: Works = &[
     ("permit", permit),
     ("land_consent", land_consent),
     ("work_season", work_season),

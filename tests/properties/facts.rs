@@ -36,8 +36,12 @@ fn slack(x: f64) -> f64 {
     if x.is_finite() { ROUNDING * x.abs().max(1.0) } else { 0.0 }
 }
 
-/// The one word that may turn into another by knowing less, from good to bad.
-const SEASONS: [&str; 4] = ["dry", "corrected", "wet, swing unknown", "date unknown"];
+/// Words of which one may turn into a later one by knowing less; "perhaps"
+/// says less than yes and no do.
+const WORSE: &[(&str, &[&str])] = &[
+    ("level_season", &["dry", "corrected", "wet, swing unknown", "date unknown"]),
+    ("pit_near", &["no", "yes", "perhaps"]),
+];
 
 fn never_narrower(
     before: &Plan2,
@@ -51,9 +55,11 @@ fn never_narrower(
         let tell = || format!("{what}: {} was {:?} and became {:?}", def.name, a.value, b.value);
         match (&a.value, &b.value) {
             (_, Value::Unknown) => prop_assert!(!b.missing.is_empty(), "{}", tell()),
+            (Value::Unknown, Value::Word("perhaps")) => {}
             (Value::Unknown, _) => prop_assert!(false, "{}", tell()),
             (Value::Word(x), Value::Word(y)) => {
-                let place = |word: &str| SEASONS.iter().position(|o| *o == word);
+                let order = WORSE.iter().find(|w| w.0 == def.name).map_or(&[][..], |w| w.1);
+                let place = |word: &str| order.iter().position(|o| *o == word);
                 prop_assert!(x == y || place(y) > place(x), "{}", tell());
             }
             (x, y) => {
@@ -78,10 +84,12 @@ fn never_better(before: &Plan2, after: &Plan2, region: &Arc<Region>) -> Result<(
         let tell = || format!("{} was {:?} and became {:?}", def.name, a.value, b.value);
         match def.name {
             "pit_near" => {
+                let [no, perhaps, yes] = ["no", "perhaps", "yes"].map(Value::Word);
                 let worse: &[Value] = match a.value {
-                    Value::Word("no") => &[Value::Word("no"), Value::Unknown, Value::Word("yes")],
-                    Value::Word(_) => &[Value::Word("yes")],
-                    _ => &[Value::Unknown, Value::Word("yes")],
+                    Value::Word("no") => &[no, Value::Unknown, perhaps, yes],
+                    Value::Word("perhaps") => &[perhaps, yes],
+                    Value::Word(_) => &[yes],
+                    Value::Unknown | Value::Estimate(_) => &[Value::Unknown, perhaps, yes],
                 };
                 prop_assert!(worse.contains(&b.value), "{}", tell());
             }

@@ -328,6 +328,8 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
                 let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
                 hole.1 = hole.1.map(|d| if rock { end } else { d.max(end) });
             }
+            // Water stands in the hole.
+            hole.2 = hole.2.map(|l| l.min(hole.1.unwrap_or(f64::MAX)));
             // The lowest level told is what the season and a drought explain.
             hole.4 = hole.4.map(|l| hole.2.map_or(l, |read| read + 1.0 + l / 28.0));
             // Water does not stand in a trial bore called dry.
