@@ -3,10 +3,17 @@
 //! it gives in a day. Plain formulas on plain numbers; the ends of a range are
 //! put in one by one by whoever calls.
 
+pub mod cooper_jacob;
 mod cost;
 mod depth;
 mod drilling_water;
+pub mod fit;
+mod least_squares;
+pub mod line;
+pub mod recovery;
+pub mod steps;
 mod supply;
+pub mod theis;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;
