@@ -3,17 +3,33 @@
 //! it gives in a day. Plain formulas on plain numbers; the ends of a range are
 //! put in one by one by whoever calls.
 
+pub mod annulus;
+pub mod bailer;
+pub mod chlorine;
 pub mod cooper_jacob;
 mod cost;
+pub mod darcy;
 mod depth;
 mod drilling_water;
+pub mod dupuit;
+pub mod entrance;
 pub mod fit;
+pub mod ghyben_herzberg;
+pub mod grain;
+pub mod hvorslev;
 mod least_squares;
 pub mod line;
 pub mod recovery;
+pub mod settling;
+mod special;
+pub mod specific_capacity;
 pub mod steps;
 mod supply;
 pub mod theis;
+pub mod thiem;
+pub mod uphole;
+pub mod wall_support;
+pub mod water;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;
