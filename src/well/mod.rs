@@ -5,9 +5,11 @@
 
 pub mod annulus;
 pub mod bailer;
+pub mod beta;
 pub mod chlorine;
 pub mod cooper_jacob;
 mod cost;
+pub mod cost_per_success;
 pub mod darcy;
 mod depth;
 mod drilling_water;
@@ -28,8 +30,10 @@ mod supply;
 pub mod theis;
 pub mod thiem;
 pub mod uphole;
+pub mod value_of_information;
 pub mod wall_support;
 pub mod water;
+pub mod well_yield;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;
