@@ -6,7 +6,11 @@ mod dictionary;
 mod level;
 mod log;
 mod material;
+pub mod microbes;
+pub mod nitrate;
 mod refusal;
+pub mod season;
+pub mod travel_time;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
 pub use level::{LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, weighted_median};

@@ -148,6 +148,7 @@ fn weight(i: u32) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
 

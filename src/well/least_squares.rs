@@ -51,10 +51,7 @@ pub(super) fn settle<const N: usize>(
     let mut damping = 1e-3;
     let (mut curvature, mut downhill) = slopes(&at, &here, &residuals).ok_or(Unsettled::NotTold)?;
     for _ in 0..TRIES {
-        let mut damped = curvature;
-        for i in 0..N {
-            damped[(i, i)] *= 1.0 + damping;
-        }
+        let damped = curvature + SMatrix::from_diagonal(&(curvature.diagonal() * damping));
         let step = damped.cholesky().ok_or(Unsettled::NotTold)?.solve(&downhill);
         let there: [f64; N] = (SVector::from(at) + step).into();
         let tried = residuals(&there).and_then(|r| Some((sum_of_squares(&r)?, r)));
@@ -82,7 +79,7 @@ fn finished<const N: usize>(
 ) -> Result<Settled<N>, Unsettled> {
     let variance = squares / (readings - N) as f64;
     let spread = curvature.cholesky().ok_or(Unsettled::NotTold)?.inverse() * variance;
-    let errors: [f64; N] = std::array::from_fn(|i| spread[(i, i)].sqrt());
+    let errors: [f64; N] = spread.diagonal().map(f64::sqrt).into();
     let rmse = (squares / readings as f64).sqrt();
     let told = parameters.iter().chain(&errors).all(|x| x.is_finite()) && rmse.is_finite();
     if told { Ok(Settled { parameters, errors, rmse }) } else { Err(Unsettled::NotTold) }
@@ -109,14 +106,9 @@ fn slopes<const N: usize>(
         columns.push(up.iter().zip(&down).map(|(u, d)| (u - d) / (2.0 * NUDGE)).collect::<Vec<_>>());
     }
     let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
-    let mut curvature = SMatrix::<f64, N, N>::zeros();
-    let mut downhill = SVector::<f64, N>::zeros();
-    for (i, a) in columns.iter().enumerate() {
-        for (j, b) in columns.iter().enumerate() {
-            curvature[(i, j)] = dot(a, b);
-        }
-        downhill[i] = -dot(a, here);
-    }
+    let pairs = columns.iter().flat_map(|a| columns.iter().map(|b| dot(a, b)));
+    let curvature = SMatrix::<f64, N, N>::from_iterator(pairs);
+    let downhill = SVector::<f64, N>::from_iterator(columns.iter().map(|a| -dot(a, here)));
     let all = curvature.iter().chain(downhill.iter()).all(|x| x.is_finite());
     all.then_some((curvature, downhill))
 }

@@ -130,6 +130,7 @@ pub fn residual_drawdown_m(
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
 
