@@ -3,7 +3,7 @@
 //!
 //! Each reading is the drawdown s (m) at a distance r (m) and a time t (d)
 //! under a known pumping; the reckoned drawdown is that of
-//! [`Pumping`](super::steps::Pumping) by Theis (1935). Sought are ln T and
+//! [`Pumping`] by Theis (1935). Sought are ln T and
 //! ln S, so that neither can turn negative, and in a test by steps also the
 //! well's own loss C (d²/m⁵): C·Q² is added to the drawdown in the well
 //! (Jacob 1947, Trans. ASCE 112, 1047–1070). Loss that grows with Q and not

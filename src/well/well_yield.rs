@@ -148,31 +148,44 @@ impl PumpedWell {
         if let Some(b) = costs.unconfined_m {
             from_to("the drawdown the well can stand (m)", available, 0.0, b)?;
         }
-        let left = |rate: f64| {
-            let in_aquifer = available - costs.loss * rate.powi(2);
-            let drained = costs.unconfined_m.map_or(0.0, |b| in_aquifer.powi(2) / (2.0 * b));
-            in_aquifer - drained - costs.others_m - costs.per_rate * rate
-        };
-        let rate = if left(0.0) <= 0.0 { 0.0 } else { root(left, available, &costs)? };
+        let rate = costs.rate_that_uses(available)?;
         Ok(Yield { rate_m3_per_day: rate, u: costs.u, late: costs.u <= cooper_jacob::GREATEST_U })
     }
 }
 
-/// Where `left`, which falls from above 0, reaches it.
-fn root(left: impl Fn(f64) -> f64, available: f64, costs: &Costs) -> Result<f64, OutOfRange> {
-    // Neither the aquifer's part nor the loss alone can use up more.
-    let by_loss = (available / costs.loss).sqrt();
-    let mut high = positive("the greatest rate (m³/d)", (available / costs.per_rate).min(by_loss))?;
-    let mut low = 0.0;
-    // A hundred halvings reach the last place.
-    for _ in 0..100 {
-        let middle = f64::midpoint(low, high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if left(middle) > 0.0 { low = middle } else { high = middle }
+impl Costs {
+    /// What is left of a drawdown at a rate, and how fast that falls with it.
+    fn left(&self, available: f64, rate: f64) -> (f64, f64) {
+        let in_aquifer = available - self.loss * rate.powi(2);
+        let (drained, still_full) = match self.unconfined_m {
+            Some(b) => (in_aquifer.powi(2) / (2.0 * b), 1.0 - in_aquifer / b),
+            None => (0.0, 1.0),
+        };
+        let left = in_aquifer - drained - self.others_m - self.per_rate * rate;
+        (left, 2.0 * self.loss * rate * still_full + self.per_rate)
     }
-    finite("the yield (m³/d)", low)
+
+    /// Where nothing is left, by Newton's method. What is left falls ever
+    /// faster as the rate grows, so from too great a rate every step stays on
+    /// that side and nears the root.
+    fn rate_that_uses(&self, available: f64) -> Result<f64, OutOfRange> {
+        if self.left(available, 0.0).0 <= 0.0 {
+            return Ok(0.0);
+        }
+        // Neither the aquifer's part nor the loss alone can use up more.
+        let by_loss = (available / self.loss).sqrt();
+        let mut rate = positive("the greatest rate (m³/d)", (available / self.per_rate).min(by_loss))?;
+        // About six steps are taken; more only where one part dwarfs the other.
+        for _ in 0..200 {
+            let (left, falls) = self.left(available, rate);
+            let next = rate + left / falls;
+            if !(next > 0.0 && next < rate) {
+                break;
+            }
+            rate = next;
+        }
+        finite("the yield (m³/d)", rate)
+    }
 }
 
 /// The drawdown that a well of unconfined ground may use without draining more
@@ -254,6 +267,18 @@ mod tests {
         let plain = well().yield_for(4.0, 0.25).unwrap().rate_m3_per_day;
         let cut = PumpedWell { bias: 2.0, ..well() }.yield_for(4.0, 0.25).unwrap().rate_m3_per_day;
         assert!(cut / plain > 0.5 && cut / plain < 0.56, "{}", cut / plain);
+    }
+
+    #[test]
+    fn the_yield_is_exact_where_one_part_dwarfs_the_other() {
+        for loss in [1e-12, 1e-6, 1.0, 1e6, 1e12] {
+            for unconfined_m in [None, Some(4.0), Some(400.0)] {
+                let well = PumpedWell { well_loss_day2_per_m5: loss, unconfined_m, ..well() };
+                let rate = well.yield_for(3.9, 0.25).unwrap().rate_m3_per_day;
+                let total = well.drawdown(rate, 0.25).unwrap().total_m;
+                assert!((total - 3.9).abs() < 1e-6, "{loss} {unconfined_m:?}: {total}");
+            }
+        }
     }
 
     #[test]
