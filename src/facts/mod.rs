@@ -17,6 +17,7 @@ mod sheet;
 mod site;
 mod table;
 mod water;
+mod way_down;
 mod work;
 
 #[cfg(test)]

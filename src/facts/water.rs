@@ -14,7 +14,6 @@ pub(super) const WORKS: Works = &[
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
     ("lift_margin_m", lift_margin),
-    ("saturated_m", ground::saturated),
     ("failing_neighbours", failing),
     ("salt_water_m", salt_water),
     ("salty_neighbours", salty),
@@ -94,12 +93,12 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
+    } else if !pits.searched {
+        Ok(pits.sheet.unknown())
     } else if pits.perhaps_near {
         pits.sheet.word("perhaps")
-    } else if pits.searched && !pits.perhaps_near {
-        pits.sheet.word("no")
     } else {
-        Ok(pits.sheet.unknown())
+        pits.sheet.word("no")
     }
 }
 
