@@ -98,9 +98,9 @@ fn a_laxer_local_value_with_a_reason_is_taken_and_said_loudly() {
 #[test]
 fn relax_where_nothing_is_laxer_is_warned_of() {
     let stricter = load("", Some(&figure("limits", "kraal_stop_m", "20", "relax = \"no need\"")));
-    assert_eq!(stricter.only("relax-without-effect").level, Level::Warning);
+    assert_eq!(stricter.sole("relax-without-effect").level, Level::Warning);
     let setting = load(&figure("limits", "kraal_stop_m", "10", "relax = \"no need\""), None);
-    assert!(setting.only("relax-without-effect").help.contains("Only a local file"));
+    assert!(setting.sole("relax-without-effect").help.contains("Only a local file"));
 }
 
 #[test]
@@ -163,7 +163,7 @@ fn a_local_file_may_say_that_distance_does_not_protect_but_not_that_it_does() {
     assert!(!cautious.region().distance_protects);
     let bold = load("distance_protects = false", Some("distance_protects = true"));
     assert!(!bold.region().distance_protects);
-    assert_eq!(bold.only("laxer-local-value").level, Level::Warning);
+    assert_eq!(bold.sole("laxer-local-value").level, Level::Warning);
 }
 
 #[test]

@@ -47,7 +47,7 @@ fn the_same_currency_stated_again_changes_nothing() {
 
 #[test]
 fn a_rate_without_another_currency_is_refused() {
-    assert_eq!(load("", Some(RATE)).only("exchange-without-currency").at.line, 1);
+    assert_eq!(load("", Some(RATE)).sole("exchange-without-currency").at.line, 1);
 }
 
 #[test]
