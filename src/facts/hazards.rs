@@ -33,6 +33,7 @@ pub(super) const WORKS: Works = &[
     ("nearest_boundary_m", |s| nearest(s, HazardKind::Boundary)),
     ("nearest_other_hazard_m", |s| nearest(s, HazardKind::Other)),
     ("nearest_faecal_source_m", |s| nearest_of(s, &kinds(HazardKind::is_faecal))),
+    ("slopes", slopes),
     ("nearest_upslope_source_m", upslope),
     ("nearest_upgradient_source_m", upgradient),
 ];
@@ -95,19 +96,45 @@ pub(super) fn searched(s: &SiteFacts, kinds: &[HazardKind], sheet: &mut Sheet) -
 /// Asks to search for the kinds that were not searched for out to `low`, or,
 /// where that is `None`, farther than they were.
 pub(super) fn ask_to_search(s: &SiteFacts, kinds: &[HazardKind], low: Option<f64>, sheet: &mut Sheet) {
+    // Kinds searched for equally far make one ask; those never searched for
+    // make one with all others of the survey, since it is one walk.
+    let mut never = false;
+    let mut farther: Vec<(f64, Vec<String>)> = Vec::new();
     for kind in kinds {
         let many = several(*kind);
-        match s.site.looked_for.get(kind) {
-            None => sheet.ask(
-                AskKind::Look,
-                format!("Search for {many} all around the peg and write down how far you looked."),
-            ),
-            Some(Seen { value, .. }) if low.is_none_or(|l| *value < l) => sheet.ask(
-                AskKind::Look,
-                format!("Search for {many} farther than {} around the peg.", Unit::Metre.show(*value)),
-            ),
+        match s.site.looked_for.get(kind).map(|l| l.value) {
+            None => never = true,
+            Some(far) if low.is_none_or(|l| far < l) => {
+                match farther.iter_mut().find(|f| f.0.total_cmp(&far).is_eq()) {
+                    Some((_, all)) => all.push(many),
+                    None => farther.push((far, vec![many])),
+                }
+            }
             Some(_) => {}
         }
+    }
+    if never {
+        let all = HazardKind::ALL.into_iter().filter(|k| !s.site.looked_for.contains_key(k));
+        let what = listed(&all.map(several).collect::<Vec<_>>());
+        sheet.ask(
+            AskKind::Look,
+            format!("Search all around the peg for {what}, and write down for each how far you looked."),
+        );
+    }
+    for (far, all) in farther {
+        let what = listed(&all);
+        sheet.ask(
+            AskKind::Look,
+            format!("Search for {what} farther than {} around the peg.", Unit::Metre.show(far)),
+        );
+    }
+}
+
+/// "pens, heaps and dumps".
+fn listed(words: &[String]) -> String {
+    match words {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => words.concat(),
     }
 }
 
@@ -151,6 +178,20 @@ enum Side<'a> {
     AwayFrom { towards: &'a Seen<f64>, half_angle_deg: f64, sure: bool },
     /// Nobody says which side it is.
     Unknown,
+}
+
+/// Whether the ground falls enough for anything to lie up-slope.
+fn slopes(s: &SiteFacts) -> Answer {
+    let mut sheet = Sheet::new();
+    let flat_pct = s.prior("slope_flat_pct")?;
+    match sheet.take_any(s.site.ground.slope_pct.as_ref()) {
+        Some(pct) if *pct < flat_pct => sheet.word("no"),
+        Some(_) => sheet.word("yes"),
+        None => {
+            sheet.ask(AskKind::Look, "Look how steeply the ground falls at the peg and write it down.");
+            Ok(sheet.unknown())
+        }
+    }
 }
 
 fn upslope(s: &SiteFacts) -> Answer {

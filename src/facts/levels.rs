@@ -8,6 +8,7 @@ use super::sheet::{Answer, Sheet, estimate};
 use super::site::{Works, no_prior};
 use super::{AskKind, Missing, SiteFacts};
 use crate::ground::{LevelPriors, LevelSeason, level_at_peg, weighted_median};
+use crate::region::Calendar;
 use crate::survey::Well;
 use crate::units::{Combine, Estimate, Part, Unit};
 
@@ -37,6 +38,12 @@ pub(super) struct Levels {
 impl SiteFacts {
     fn level_priors(&self) -> Result<LevelPriors, Missing> {
         LevelPriors::of(self.region()).map_err(no_prior)
+    }
+
+    /// The wet and dry months, where they are known for the peg's latitude.
+    fn months(&self) -> Option<&Calendar> {
+        let calendar = &self.region().calendar;
+        calendar.holds_at(self.site.peg.at.value.at.lat_deg()).then_some(calendar)
     }
 
     fn levels(&self) -> Result<Rc<Levels>, Missing> {
@@ -69,7 +76,7 @@ fn work_out(s: &SiteFacts) -> Result<Levels, Missing> {
     let mut known = Vec::new();
     let mut unread = false;
     for c in &chosen {
-        let level = level_at_peg(c.well, &c.distance, c.at_peg, &s.region().calendar, &priors);
+        let level = level_at_peg(c.well, &c.distance, c.at_peg, s.months(), &priors);
         ask_for_level(c.well, level.as_ref().map(|l| (l.season, l.contradicts_itself)), &mut sheet);
         match level {
             Some(level) => known.push((c, level)),
@@ -85,12 +92,9 @@ fn work_out(s: &SiteFacts) -> Result<Levels, Missing> {
     }
     if !known.iter().any(|(c, _)| c.sure) {
         if chosen.iter().all(|c| !c.sure) {
-            sheet.ask(
-                AskKind::Look,
-                "Search for wells near the peg, write down where they are, and dip them at the end of the dry season.",
-            );
+            sheet.ask_for_wells();
         }
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and read its water level the next day.");
+        sheet.ask_trial_bore();
         return Ok(Levels { dry: None, wet: None, season: None, sheet });
     }
     if let Some((nearest, _)) = known.first() {
@@ -133,6 +137,12 @@ fn ask_for_level(well: &Well, read: Option<(LevelSeason, bool)>, sheet: &mut She
             format!("Dip the water level in {name} again: what is written down of it contradicts itself."),
         ),
         Some((LevelSeason::Dry, false)) => {}
+        // The day is told, but not what season it lies in here.
+        Some((LevelSeason::DateUnknown, false)) if well.measured.is_some() => sheet.ask(
+            AskKind::Write,
+            "Write down for each water level whether it was read in the wet or the dry season (season = \"wet\" or \
+             \"dry\"), or the wet and driest months of the place in a local file.",
+        ),
         Some((LevelSeason::DateUnknown, false)) => sheet.ask(
             AskKind::Write,
             format!("Write down when the water level in {name} was read, and whether in the wet or the dry season."),
@@ -165,12 +175,12 @@ fn season(s: &SiteFacts) -> Answer {
 /// and what the way to the peg brings is left out.
 fn agreement(s: &SiteFacts) -> Answer {
     let mut sheet = Sheet::new();
-    let priors = s.level_priors()?.without_drought();
+    let priors = s.level_priors()?.of_an_average_year();
     let here = Part { low: 0.0, value: 0.0, high: 0.0 };
     let chosen = s.nearest_around("evidence_radius_m")?;
     let mut known: Vec<(&Chosen<'_>, Part)> = Vec::new();
     for c in &chosen {
-        let level = level_at_peg(c.well, &here, true, &s.region().calendar, &priors);
+        let level = level_at_peg(c.well, &here, true, s.months(), &priors);
         ask_for_level(c.well, level.as_ref().map(|l| (l.season, l.contradicts_itself)), &mut sheet);
         let origins = [c.well.water_level_m.as_ref(), c.well.lowest_level_m.as_ref()];
         origins.into_iter().flatten().for_each(|l| sheet.read(&l.from));

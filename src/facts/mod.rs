@@ -17,7 +17,11 @@ mod sheet;
 mod site;
 mod table;
 mod water;
+mod way_down;
 mod work;
+
+#[cfg(test)]
+mod tests;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use registry::{FACTS, FactDef, Form, def};

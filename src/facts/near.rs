@@ -56,6 +56,8 @@ pub(super) struct Chosen<'a> {
     pub(super) sure: bool,
     /// Surely so near that it stands for the peg itself.
     pub(super) at_peg: bool,
+    /// Perhaps so near.
+    pub(super) perhaps_at_peg: bool,
 }
 
 impl SiteFacts {
@@ -218,6 +220,7 @@ impl SiteFacts {
             distance: n.distance,
             sure: n.surely_within(radius_m),
             at_peg: n.surely_within(at_peg_m),
+            perhaps_at_peg: n.perhaps_within(at_peg_m),
         })
     }
 

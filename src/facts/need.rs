@@ -84,7 +84,8 @@ fn yield_per_need(s: &SiteFacts) -> Answer {
         let dry = c.well.outcome.as_ref().is_some_and(|o| o.value == WellOutcome::Dry);
         match sheet.take_any(c.well.yield_lps.as_ref()) {
             Some(lps) => known.push((*lps, c.sure, s.weight(&c.distance)?)),
-            None if dry => known.push((0.0, c.sure, s.weight(&c.distance)?)),
+            // A dry well gave nothing, which says little of a deeper one.
+            None if dry => unknown = true,
             None => {
                 unknown = true;
                 let ask = format!(
@@ -97,7 +98,7 @@ fn yield_per_need(s: &SiteFacts) -> Answer {
     }
     let lift = s.lift(&mut sheet);
     if !known.iter().any(|k| k.1) {
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg and test what it yields.");
+        sheet.ask_trial_bore();
         return Ok(sheet.unknown());
     }
     let Some(need) = need else { return Ok(sheet.unknown()) };

@@ -4,7 +4,7 @@ use super::near::well_name;
 use super::sheet::{Answer, Sheet};
 use super::site::Works;
 use super::{AskKind, SiteFacts};
-use crate::survey::{Parameter, Reading};
+use crate::survey::{Parameter, Reading, Well};
 use crate::units::{Combine, Estimate, Part, Unit};
 
 pub(super) const WORKS: Works = &[
@@ -33,22 +33,29 @@ fn about(parameter: Parameter) -> (&'static str, Unit, AskKind) {
     }
 }
 
+/// Everything that one kind of test has still to tell of a well: the same ask
+/// for each of them, since it is done in one go.
+fn test_of(well: &Well, how: AskKind) -> String {
+    let open = Parameter::ALL.into_iter().filter(|p| !well.quality.contains_key(p)).map(about);
+    let names: Vec<_> = open.filter(|a| a.2 == how).map(|a| a.0).collect();
+    let by = if how == AskKind::Laboratory { "Have a laboratory test" } else { "Test with a field kit" };
+    format!("{by} the water of {} for {}.", well_name(well), names.join(", "))
+}
+
 /// The greatest reading of the neighbours. "Less than x" is anything from
-/// nothing to x. One of the nearest few without a reading may have any value,
-/// unless the water at the peg itself was tested.
+/// nothing to x. One of the nearest few without a reading may have any value.
 fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
     let (name, unit, how) = about(parameter);
     let mut sheet = Sheet::new();
     let near_few: Vec<usize> = s.nearest_around("quality_radius_m")?.iter().map(|c| c.id).collect();
     let around = s.around("quality_radius_m")?;
-    let tested_at_peg = around.iter().any(|c| c.at_peg && c.well.quality.contains_key(&parameter));
     let mut sure = Vec::new();
     let mut perhaps: Option<f64> = None;
     let mut untested = Vec::new();
     for c in &around {
         let Some(reading) = sheet.take_any(c.well.quality.get(&parameter)).copied() else {
-            if !tested_at_peg && near_few.contains(&c.id) {
-                untested.push(well_name(c.well));
+            if near_few.contains(&c.id) {
+                untested.push(c.well);
             }
             continue;
         };
@@ -65,12 +72,15 @@ fn worst(s: &SiteFacts, parameter: Parameter) -> Answer {
         }
     }
     if sure.is_empty() {
-        let which = untested.first().map_or("a well near the peg, or of a trial bore,", String::as_str);
-        sheet.ask(how, format!("Test the water of {which} for {name}."));
+        match untested.first() {
+            Some(nearest) => sheet.ask(how, test_of(nearest, how)),
+            None => sheet
+                .ask(how, format!("Test the water of a well near the peg, or of a trial bore, for {name}.")),
+        }
         return Ok(sheet.unknown());
     }
     for well in &untested {
-        sheet.ask(how, format!("Test the water of {well} for {name}."));
+        sheet.ask(how, test_of(well, how));
     }
     if let Some((_, name)) = sure.iter().max_by(|a, b| a.0.high.total_cmp(&b.0.high).then(b.1.cmp(&a.1))) {
         sheet.note(format!("greatest in {name}"));

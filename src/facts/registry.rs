@@ -59,6 +59,7 @@ pub const FACTS: &[FactDef] = &[
     fact("nearest_boundary_m", M, "Distance to the nearest edge of the plot."),
     fact("nearest_other_hazard_m", M, "Distance to the nearest hazard of no listed kind."),
     fact("nearest_faecal_source_m", M, "Distance to the nearest source of faecal germs of any kind."),
+    fact("slopes", YES_NO, "Whether the ground at the peg falls enough for fouling to run down it."),
     fact(
         "nearest_upslope_source_m",
         M,

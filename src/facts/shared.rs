@@ -47,7 +47,7 @@ impl Shared {
         let logs = wells
             .iter()
             .map(|well| {
-                let moves = priors.as_ref().and_then(|p| level_in_well(well, &region.calendar, p));
+                let moves = priors.as_ref().and_then(|p| level_in_well(well, p));
                 Log::read(well, moves.map(|(shallow_m, deep_m)| WaterBand { shallow_m, deep_m }))
             })
             .collect();

@@ -44,6 +44,23 @@ impl Sheet {
         self.missing.insert(Missing::new(how, what));
     }
 
+    /// A trial bore answers many questions at once: always the same ask.
+    pub(super) fn ask_trial_bore(&mut self) {
+        self.ask(
+            AskKind::TrialBore,
+            "Make a trial bore at the peg down to the needed depth, write down every layer, read its water level the \
+             next day, and bail it to see what it yields.",
+        );
+    }
+
+    /// The same for neighbours.
+    pub(super) fn ask_for_wells(&mut self) {
+        self.ask(
+            AskKind::Look,
+            "Search for wells around the peg and write down where they are, how deep, and how low their water falls.",
+        );
+    }
+
     pub(super) fn note(&mut self, note: impl Into<String>) {
         self.notes.push(note.into());
     }

@@ -9,7 +9,7 @@ use std::sync::{Arc, LazyLock};
 use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
 use super::{AskKind, FACTS, Fact, FactDef, FactSource, Missing, Shared, Value};
-use super::{ground, hazards, levels, need, quality, safety, water, work};
+use super::{ground, hazards, levels, need, quality, safety, water, way_down, work};
 use crate::region::Region;
 use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
 
@@ -74,6 +74,7 @@ static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(||
         hazards::WORKS,
         safety::WORKS,
         ground::WORKS,
+        way_down::WORKS,
         levels::WORKS,
         water::WORKS,
         quality::WORKS,

@@ -14,7 +14,6 @@ pub(super) const WORKS: Works = &[
     ("pit_to_water_m", pit_to_water),
     ("evidence_points", evidence_points),
     ("lift_margin_m", lift_margin),
-    ("saturated_m", ground::saturated),
     ("failing_neighbours", failing),
     ("salt_water_m", salt_water),
     ("salty_neighbours", salty),
@@ -25,13 +24,13 @@ pub(super) const WORKS: Works = &[
 /// Pits around the peg.
 struct Pits {
     sheet: Sheet,
-    /// The deepest pit that is surely near, if any; `Some(None)`: one of those
-    /// has no known depth.
+    /// One is surely near enough, and one perhaps is.
     surely_near: bool,
     perhaps_near: bool,
     /// Depths of pits that are surely near, and of those that perhaps are.
     sure_depths: Vec<f64>,
     perhaps_depths: Vec<f64>,
+    /// One that is perhaps near has a pit of unknown depth.
     unknown_depth: bool,
     /// All pits within the radius were searched for.
     searched: bool,
@@ -94,12 +93,12 @@ fn pit_near(s: &SiteFacts) -> Answer {
     let pits = pits(s)?;
     if pits.surely_near {
         pits.sheet.word("yes")
+    } else if !pits.searched {
+        Ok(pits.sheet.unknown())
     } else if pits.perhaps_near {
         pits.sheet.word("perhaps")
-    } else if pits.searched && !pits.perhaps_near {
-        pits.sheet.word("no")
     } else {
-        Ok(pits.sheet.unknown())
+        pits.sheet.word("no")
     }
 }
 
@@ -157,8 +156,8 @@ fn evidence_points(s: &SiteFacts) -> Answer {
         }
     }
     if low == 0 {
-        sheet.ask(AskKind::Look, "Search for wells near the peg and write down where they are.");
-        sheet.ask(AskKind::TrialBore, "Make a trial bore at the peg.");
+        sheet.ask_for_wells();
+        sheet.ask_trial_bore();
     }
     sheet.number(count(low, value.clamp(low, high), high))
 }

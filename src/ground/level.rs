@@ -41,6 +41,9 @@ pub struct LevelPriors {
     swing_high_m: f64,
     drought_low_m: f64,
     drought_high_m: f64,
+    /// How much of a dry year may be in the lowest level that people remember,
+    /// where levels of an average year are asked for.
+    dry_year_in_lowest_m: f64,
 }
 
 impl LevelPriors {
@@ -60,14 +63,20 @@ impl LevelPriors {
             swing_high_m: get("swing_high_m")?,
             drought_low_m: get("drought_allowance_low_m")?,
             drought_high_m: get("drought_allowance_high_m")?,
+            dry_year_in_lowest_m: 0.0,
         })
     }
 
-    /// The same without the allowance for a dry year, which all wells of a
-    /// place share.
+    /// The same for an average year: without the allowance for a dry one,
+    /// which all wells of a place share.
     #[must_use]
-    pub fn without_drought(&self) -> Self {
-        Self { drought_low_m: 0.0, drought_high_m: 0.0, ..self.clone() }
+    pub fn of_an_average_year(&self) -> Self {
+        Self {
+            drought_low_m: 0.0,
+            drought_high_m: 0.0,
+            dry_year_in_lowest_m: self.drought_high_m,
+            ..self.clone()
+        }
     }
 
     fn swing_mid_m(&self) -> f64 {
@@ -131,11 +140,12 @@ enum ReadIn {
 /// What a neighbour says of the levels at a peg `distance_m` away; `None`
 /// where its level is not known. `stands_for_peg`: the neighbour is a trial
 /// bore at the peg, so that nothing is lost on the way between the two.
+/// `calendar` is that of the peg; `None` where no months are known there.
 pub fn level_at_peg(
     well: &Well,
     distance_m: &Part,
     stands_for_peg: bool,
-    calendar: &Calendar,
+    calendar: Option<&Calendar>,
     priors: &LevelPriors,
 ) -> Option<WellLevel> {
     let way = distance_m.high / KILOMETRE_M * priors.error_per_km_m;
@@ -153,22 +163,19 @@ pub fn level_at_peg(
     }
 }
 
-/// The levels between which the water in the well itself moves, for telling
-/// wet sand from dry.
-pub fn level_in_well(well: &Well, calendar: &Calendar, priors: &LevelPriors) -> Option<(f64, f64)> {
+/// The levels between which the water in the well itself moves in any month,
+/// for telling wet sand from dry.
+pub fn level_in_well(well: &Well, priors: &LevelPriors) -> Option<(f64, f64)> {
     let here = Part { low: 0.0, value: 0.0, high: 0.0 };
-    level_at_peg(well, &here, true, calendar, priors).map(|l| (l.wet.low, l.dry.high))
+    level_at_peg(well, &here, true, None, priors).map(|l| (l.wet.low, l.dry.high))
 }
 
-fn read_in(well: &Well, calendar: &Calendar) -> (ReadIn, bool) {
-    let holds = calendar.holds_at(well.position.at.lat_deg());
-    let month = well.measured.as_ref().map(|d| d.value.month()).filter(|_| holds);
-    let by_month = match month {
-        Some(m) if calendar.driest_months.contains(&m) => ReadIn::DryMonths,
-        Some(m) if calendar.wet_months.contains(&m) => ReadIn::WetMonths,
-        Some(_) if !calendar.driest_months.is_empty() && !calendar.wet_months.is_empty() => {
-            ReadIn::OtherMonths
-        }
+fn read_in(well: &Well, calendar: Option<&Calendar>) -> (ReadIn, bool) {
+    let month = well.measured.as_ref().map(|d| d.value.month());
+    let by_month = match month.zip(calendar) {
+        Some((m, c)) if c.driest_months.contains(&m) => ReadIn::DryMonths,
+        Some((m, c)) if c.wet_months.contains(&m) => ReadIn::WetMonths,
+        Some((_, c)) if !c.driest_months.is_empty() && !c.wet_months.is_empty() => ReadIn::OtherMonths,
         _ => ReadIn::Unknown,
     };
     match (well.season.as_ref().map(|s| s.value), by_month) {
@@ -183,7 +190,7 @@ fn read_in(well: &Well, calendar: &Calendar) -> (ReadIn, bool) {
 
 /// What the level that was read says; `way` is the error of the way to the
 /// peg.
-fn from_reading(well: &Well, way: f64, calendar: &Calendar, p: &LevelPriors) -> Option<WellLevel> {
+fn from_reading(well: &Well, way: f64, calendar: Option<&Calendar>, p: &LevelPriors) -> Option<WellLevel> {
     let level = well.water_level_m.as_ref()?.value;
     let reading = if well.measured.is_some() { p.reading_error_m } else { p.remembered_error_m };
     let error = reading.hypot(way);
@@ -213,10 +220,11 @@ fn from_reading(well: &Well, way: f64, calendar: &Calendar, p: &LevelPriors) -> 
 fn from_lowest(well: &Well, way: f64, p: &LevelPriors) -> Option<WellLevel> {
     let level = well.lowest_level_m.as_ref()?.value;
     let error = p.remembered_error_m.hypot(way);
-    let dry = below_ground(level - error, level, level + error);
+    let dry_year = p.dry_year_in_lowest_m;
+    let dry = below_ground(level - dry_year - error, level - dry_year / 2.0, level + error);
     let wet = below_ground(
-        level - p.drought_high_m - p.swing_high_m - error,
-        level - p.drought_mid_m() - p.swing_mid_m(),
+        level - dry_year - p.drought_high_m - p.swing_high_m - error,
+        level - dry_year / 2.0 - p.drought_mid_m() - p.swing_mid_m(),
         level - p.swing_low_m + error,
     );
     Some(WellLevel { dry, wet, season: LevelSeason::Dry, contradicts_itself: false })
@@ -293,6 +301,7 @@ mod tests {
         swing_high_m: 4.0,
         drought_low_m: 0.5,
         drought_high_m: 2.0,
+        dry_year_in_lowest_m: 0.0,
     };
 
     fn calendar() -> Calendar {
@@ -315,7 +324,7 @@ mod tests {
     }
 
     fn at_peg(well: &Well) -> WellLevel {
-        level_at_peg(well, &here(), true, &calendar(), &PRIORS).unwrap()
+        level_at_peg(well, &here(), true, Some(&calendar()), &PRIORS).unwrap()
     }
 
     fn read(month: i8) -> Well {
@@ -362,21 +371,20 @@ mod tests {
     #[test]
     fn a_calendar_without_months_says_nothing_of_a_date() {
         let calendar = Calendar { wet_months: [].into(), driest_months: [].into(), ..calendar() };
-        let level = level_at_peg(&read(9), &here(), true, &calendar, &PRIORS).unwrap();
+        let level = level_at_peg(&read(9), &here(), true, Some(&calendar), &PRIORS).unwrap();
         assert_eq!(level.season, LevelSeason::DateUnknown);
     }
 
     #[test]
-    fn a_calendar_of_other_latitudes_says_nothing_of_a_date() {
-        let calendar = Calendar { latitudes_deg: Some((5.0, 18.0)), ..calendar() };
-        let level = level_at_peg(&read(9), &here(), true, &calendar, &PRIORS).unwrap();
+    fn without_a_calendar_a_date_says_nothing() {
+        let level = level_at_peg(&read(9), &here(), true, None, &PRIORS).unwrap();
         assert_eq!(level.season, LevelSeason::DateUnknown);
     }
 
     #[test]
     fn a_wet_month_without_a_known_swing_says_so() {
         let priors = LevelPriors { swing_known: false, ..PRIORS };
-        let level = level_at_peg(&read(2), &here(), true, &calendar(), &priors).unwrap();
+        let level = level_at_peg(&read(2), &here(), true, Some(&calendar()), &priors).unwrap();
         assert_eq!(level.season, LevelSeason::WetSwingUnknown);
     }
 
@@ -388,6 +396,14 @@ mod tests {
         assert_eq!(level.season, LevelSeason::Dry);
         close(level.dry, (10.0, 11.0, 12.0));
         assert!(!level.contradicts_itself);
+    }
+
+    #[test]
+    fn for_an_average_year_the_lowest_level_told_may_hold_a_drought() {
+        let mut w = well(&[]);
+        w.lowest_level_m = seen(11.0);
+        let level = level_at_peg(&w, &here(), true, Some(&calendar()), &PRIORS.of_an_average_year()).unwrap();
+        close(level.dry, (8.0, 10.0, 12.0));
     }
 
     #[test]
@@ -408,7 +424,7 @@ mod tests {
         let mut w = read(9);
         w.lowest_level_m = seen(14.0);
         let far = Part { low: 0.0, value: 0.0, high: 900.0 };
-        let level = level_at_peg(&w, &far, false, &calendar(), &PRIORS).unwrap();
+        let level = level_at_peg(&w, &far, false, Some(&calendar()), &PRIORS).unwrap();
         let near = at_peg(&w);
         assert!(level.contradicts_itself);
         assert!(level.dry.low <= near.dry.low && level.dry.high >= near.dry.high);
@@ -417,7 +433,7 @@ mod tests {
     #[test]
     fn the_error_grows_with_the_far_end_of_the_distance() {
         let far = Part { low: 300.0, value: 400.0, high: 500.0 };
-        let level = level_at_peg(&read(9), &far, false, &calendar(), &PRIORS).unwrap();
+        let level = level_at_peg(&read(9), &far, false, Some(&calendar()), &PRIORS).unwrap();
         let error = 3.0_f64.hypot(1.0).hypot(0.1);
         close(level.dry, (8.5 - error, 9.25, 10.0 + error));
     }
@@ -431,7 +447,7 @@ mod tests {
 
     #[test]
     fn a_well_without_a_level_says_nothing() {
-        assert_eq!(level_at_peg(&well(&[]), &here(), true, &calendar(), &PRIORS), None);
+        assert_eq!(level_at_peg(&well(&[]), &here(), true, Some(&calendar()), &PRIORS), None);
     }
 
     #[test]

@@ -42,7 +42,7 @@ const LIMIT_KEYS: [&str; 7] = ["value", "unit", "stricter", "about", "source", "
 
 /// Reads one figure; `None` where it cannot be used, which is then reported.
 pub(super) fn figure(walk: &mut Walk<'_>, table: &Table<'_, '_>, kind: Kind) -> Option<FigureEntry> {
-    walk.only(table, if kind == Kind::Limit { &LIMIT_KEYS } else { &PLAIN_KEYS });
+    walk.refuse_other_keys(table, if kind == Kind::Limit { &LIMIT_KEYS } else { &PLAIN_KEYS });
     walk.need(table, "value", "15");
     let value = walk.number(table, "value").filter(|v| not_negative(walk, table, v));
     let unit = unit(walk, table);

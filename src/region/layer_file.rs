@@ -100,7 +100,7 @@ pub(super) fn read(file: &Arc<str>, text: &str, layer: Layer, problems: &mut Pro
     let mut walk = Walk::new(file.clone(), text, problems);
     walk.syntax(&errors);
     let top = walk.top(document.get_ref());
-    walk.only(&top, &TOP_KEYS);
+    walk.refuse_other_keys(&top, &TOP_KEYS);
     if layer == Layer::Setting {
         walk.need(&top, "title", "\"…\": what people call this ground");
         walk.need(&top, "about", "\"…\": what ground it stands for, in a few sentences");
@@ -167,7 +167,10 @@ fn figures_at(walk: &mut Walk<'_>, table: &Table<'_, '_>, keys: &[&'static str])
 }
 
 fn season(walk: &mut Walk<'_>, table: &Table<'_, '_>) -> Option<SeasonEntry> {
-    walk.only(table, &["wet_months", "driest_months", "lat_from_deg", "lat_to_deg", "source", "basis"]);
+    walk.refuse_other_keys(
+        table,
+        &["wet_months", "driest_months", "lat_from_deg", "lat_to_deg", "source", "basis"],
+    );
     walk.need(table, "wet_months", "[12, 1, 2, 3]");
     walk.need(table, "driest_months", "[10, 11]");
     let (source, basis) = source_and_basis(walk, table);
@@ -238,7 +241,7 @@ fn methods(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<Method, MethodE
             walk.error("unknown-method", &name.spot, message, format!("{near}Known: {}.", names.join(", ")));
             continue;
         };
-        walk.only(
+        walk.refuse_other_keys(
             &table,
             &["max_depth_m", "hole_mm", "per_metre", "mobilisation", "needs_fluid", "suits", "source"],
         );
@@ -262,7 +265,7 @@ fn methods(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<Method, MethodE
 }
 
 fn suits(walk: &mut Walk<'_>, table: &Table<'_, '_>) -> BTreeMap<String, Suits> {
-    walk.only(table, &MATERIAL_CLASSES);
+    walk.refuse_other_keys(table, &MATERIAL_CLASSES);
     let words = [Suits::Yes, Suits::Slow, Suits::Cased, Suits::No].map(Suits::name);
     MATERIAL_CLASSES
         .iter()
@@ -278,7 +281,7 @@ fn lifts(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, Figures> 
     tables
         .iter()
         .map(|(name, table)| {
-            walk.only(table, &["max_m", "flow_lps", "price"]);
+            walk.refuse_other_keys(table, &["max_m", "flow_lps", "price"]);
             (name.value.clone(), figures_at(walk, table, &["max_m", "flow_lps", "price"]))
         })
         .collect()
@@ -293,7 +296,7 @@ fn asks(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, AskEntry> 
             walk.error("unknown-ask", &name.spot, message, format!("{near}Known: {}.", ASK_KINDS.join(", ")));
             continue;
         }
-        walk.only(&table, &["what", "price"]);
+        walk.refuse_other_keys(&table, &["what", "price"]);
         let entry = AskEntry {
             named: name.spot.clone(),
             what: walk.text(&table, "what").map(|f| f.value),
@@ -305,7 +308,7 @@ fn asks(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, AskEntry> 
 }
 
 fn authority(walk: &mut Walk<'_>, table: &Table<'_, '_>) -> Option<Authority> {
-    walk.only(table, &["name", "ask"]);
+    walk.refuse_other_keys(table, &["name", "ask"]);
     walk.need(table, "name", "\"…\": the office whose word decides");
     let ask = walk.texts(table, "ask").unwrap_or_default();
     Some(Authority { name: walk.text(table, "name")?.value, ask })
@@ -316,7 +319,7 @@ fn switched_off(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, Fo
     tables
         .iter()
         .filter_map(|(rule, table)| {
-            walk.only(table, &["reason"]);
+            walk.refuse_other_keys(table, &["reason"]);
             walk.need(table, "reason", "\"…\": why the rule does not hold here");
             let reason = walk.text(table, "reason")?;
             Some((rule.value.clone(), Found { value: reason.value, spot: rule.spot.clone() }))

@@ -152,7 +152,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Reports every key of `table` that is not in `known`.
-    pub fn only(&mut self, table: &Table<'_, '_>, known: &[&str]) {
+    pub fn refuse_other_keys(&mut self, table: &Table<'_, '_>, known: &[&str]) {
         for key in table.entries.keys().filter(|k| !known.contains(&k.get_ref().as_ref())) {
             let spot = self.spot(key.span());
             let name = key.get_ref().as_ref();

@@ -113,15 +113,30 @@ pub fn render(report: &Report) -> String {
 /// Text from a survey or rule is shown as it is, never as markup.
 fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    let mut chars = text.chars().peekable();
+    let mut last = ' ';
+    while let Some(c) = chars.next() {
+        let inside_word = last.is_alphanumeric() && chars.peek().is_some_and(|n| n.is_alphanumeric());
         match c {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' => {
-                out.push('\\');
-                out.push(c);
-            }
+            '\\' | '`' | '*' | '[' | '<' | '|' | '#' => out.extend(['\\', c]),
+            '_' if !inside_word => out.extend(['\\', c]),
             '\n' | '\r' => out.push(' '),
             _ => out.push(c),
         }
+        last = c;
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::escape;
+
+    #[test]
+    fn what_people_wrote_is_never_markup() {
+        assert_eq!(
+            escape("a *bold* <b>claim</b> | _so_ dry_level_m\n# x"),
+            "a \\*bold\\* \\<b>claim\\</b> \\| \\_so\\_ dry_level_m \\# x"
+        );
+    }
 }

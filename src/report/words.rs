@@ -23,11 +23,13 @@ pub fn meaning(report: &Report) -> String {
 /// The score with the share of it that is known.
 pub fn score(report: &Report) -> String {
     match report.score {
-        Some(score) => format!(
-            "score {score:.0} of 100, from {:.0} % of the weight (the rest is not known); it ranks pegs, it decides \
-             nothing",
-            report.score_known_share * 100.0
-        ),
+        Some(score) => {
+            let share = report.score_known_share * 100.0;
+            let rest = if share < 99.5 { " (the rest is not known)" } else { "" };
+            format!(
+                "score {score:.0} of 100, from {share:.0} % of the weight{rest}; it ranks pegs, it decides nothing"
+            )
+        }
         None => "no score: no grade is known".to_owned(),
     }
 }
@@ -126,7 +128,14 @@ pub fn groups(report: &Report) -> Vec<(&'static str, Vec<&Finding>)> {
         ("What rules the peg out", pick(&of("stop"))),
         ("Rules that failed themselves", pick(&of("broken"))),
         ("What must be found out first", pick(&|f| f.outcome == "find-out" && f.blocks)),
-        ("What the go hangs on", pick(&of("caution"))),
+        (
+            if report.verdict >= Answer::GoIf {
+                "What the go hangs on"
+            } else {
+                "What a go would hang on besides"
+            },
+            pick(&of("caution")),
+        ),
         ("What must be known before a later stage", pick(&|f| f.outcome == "find-out" && !f.blocks)),
     ]
     .into_iter()

@@ -67,6 +67,16 @@ impl RuleSet {
         }
         let mut texts = Vec::new();
         for file in files {
+            let size = fs::metadata(&file).map_or(0, |m| m.len());
+            if size > MAX_RULE_BYTES {
+                problems.error(
+                    "rule-too-long",
+                    Origin::whole(file.display().to_string()),
+                    format!("the rule is {size} bytes long"),
+                    format!("A rule is short enough to read aloud; at most {MAX_RULE_BYTES} bytes."),
+                );
+                continue;
+            }
             match fs::read_to_string(&file) {
                 Ok(text) => texts.push((file.display().to_string().into(), text.into())),
                 Err(error) => problems.error(
@@ -127,6 +137,12 @@ impl RuleSet {
         self.rules.iter().find(|r| r.id == id)
     }
 }
+
+/// So many faults of one rule are told at the most.
+const MOST_FAULTS: usize = 20;
+
+/// The longest script that is read.
+const MAX_RULE_BYTES: u64 = 64 * 1024;
 
 /// Depth to which sub-folders are looked into.
 const MAX_FOLDER_DEPTH: usize = 4;
@@ -211,8 +227,17 @@ fn read(engine: &rhai::Engine, file: Arc<str>, text: Arc<str>, problems: &mut Pr
         }
     }
     let broken = found.first().cloned();
-    for p in found {
+    let more = found.len().saturating_sub(MOST_FAULTS);
+    for p in found.into_iter().take(MOST_FAULTS) {
         problems.push(p);
+    }
+    if more > 0 {
+        problems.error(
+            "rule-faults",
+            Origin::whole(file.clone()),
+            format!("and {more} faults more"),
+            "Mend those first.",
+        );
     }
     let about = match (broken, about) {
         (Some(problem), _) => Err(Box::new(problem)),

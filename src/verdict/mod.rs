@@ -112,11 +112,13 @@ pub fn decide(
         .collect();
     reasons.sort_by_key(|(a, _)| *a);
     let conditions = findings.iter().filter(|f| answer_of(f) == Answer::GoIf).map(|f| {
-        let before = match (f.outcome, f.rule.about.as_ref().ok()) {
-            (Outcome::FindOut, Some(about)) => format!("Before {}: ", about.known_before().name()),
-            _ => String::new(),
-        };
-        point(f, &format!("{before}{}", f.to_do))
+        match (f.outcome, f.rule.about.as_ref().ok()) {
+            // What to do about it stands among the asks.
+            (Outcome::FindOut, Some(about)) => {
+                point(f, &format!("Settle this before {}: {}", about.known_before().name(), f.why))
+            }
+            _ => point(f, &f.to_do),
+        }
     });
     Verdict {
         answer,

@@ -4,6 +4,7 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
+mod facts;
 mod random;
 
 use std::rc::Rc;

@@ -267,14 +267,21 @@ pub fn spot() -> impl Strategy<Value = Spot> {
         any::<bool>(),
         perhaps(70, 0.5..5.0_f64),
     )
-        .prop_map(|(kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m)| Spot {
-            kind,
-            bearing_deg,
-            distance_m,
-            accuracy_m,
-            taped,
-            pit_depth_m,
-        })
+        .prop_map(
+            |(kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m): (
+                _,
+                _,
+                f64,
+                Option<f64>,
+                _,
+                _,
+            )| {
+                // What was taped and stated is not worse than a guess by eye.
+                let guess_m = (distance_m * 0.5_f64).max(0.5);
+                let accuracy_m = accuracy_m.map(|a| if taped { a.min(guess_m) } else { a });
+                Spot { kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m }
+            },
+        )
 }
 
 fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
@@ -310,16 +317,41 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
             perhaps(known, any::<bool>()),
         ),
     )
-        .prop_map(|(place, hole, water)| {
-            // A hole made by hand does not go on through rock.
-            let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
-            let end = water.2.and_then(|log| log.last()).map_or(f64::MAX, |l| l.0);
-            // No well says of itself what cannot be: its water stands in it,
-            // and the lowest level is the lowest.
-            let depth = hole.1.map(|d| if rock { d.min(end) } else { d });
-            let level = hole.2.map(|l| l.min(depth.unwrap_or(f64::MAX)));
-            let lowest = hole.4.map(|l| l.min(depth.unwrap_or(f64::MAX)).max(level.unwrap_or(0.0)));
-            let hole = (hole.0, depth, level, hole.3, lowest);
+        .prop_map(|(place, mut hole, mut water)| {
+            // Records that contradict themselves are left out: of two figures
+            // that cannot both be true, forgetting one leaves the other, and
+            // nothing can be wider than both.
+            let outcome = water.0;
+            // A hole is as deep as its log, and one made by hand does not go
+            // on through rock.
+            if let Some(end) = water.2.and_then(|log| log.last()).map(|l| l.0) {
+                let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
+                hole.1 = hole.1.map(|d| if rock { end } else { d.max(end) });
+            }
+            // Water stands in the hole.
+            hole.2 = hole.2.map(|l| l.min(hole.1.unwrap_or(f64::MAX)));
+            // The lowest level told is what the season and a drought explain.
+            hole.4 = hole.4.map(|l| hole.2.map_or(l, |read| read + 1.0 + l / 28.0));
+            // Water does not stand in a trial bore called dry.
+            let fails = matches!(outcome, Some(WellOutcome::Dry | WellOutcome::Seasonal));
+            if fails && hole.0 == Some(Made::TrialBore) {
+                (hole.2, hole.4) = (None, None);
+            }
+            // Nor has one a pump.
+            if hole.0 == Some(Made::TrialBore) {
+                water.6 = None;
+            }
+            // Salty water conducts.
+            if outcome == Some(WellOutcome::Salty) {
+                water.3 = water.3.map(|ec| ec + 1500.0);
+            }
+            // A well given up for its water does not want its pump mended.
+            if !matches!(
+                outcome,
+                None | Some(WellOutcome::InUse | WellOutcome::Seasonal | WellOutcome::LowYield)
+            ) {
+                water.6 = water.6.map(|_| false);
+            }
             Neighbour {
                 bearing_deg: place.0,
                 distance_m: place.1,
