@@ -2,7 +2,8 @@
 //! removal of 3 leaves a thousandth.
 //!
 //! Die-off alone: rate (log₁₀ per day)·days. Rates by John & Rose (2005),
-//! Environmental Science & Technology 39, 7345–7356, geometric means:
+//! Environmental Science & Technology 39, 7345–7356
+//! (volume and pages from memory), geometric means:
 //! [`MOST_ORGANISMS`] for coliforms, enterococci, Salmonella, polio and echo
 //! virus and coliphage, [`HARDY_VIRUSES`] for hepatitis A, coxsackie and phage
 //! PRD-1. Fifty days of the latter are one to two tenfolds: not sterile.

@@ -3,7 +3,8 @@
 //! * By a balance of waste water and rain: N = (W·N_w·(1 − d) + R·N_b)/(W + R),
 //!   with W waste water and R recharge as depths a year in one unit, N_w and
 //!   N_b their nitrogen mg/L, d the share that is lost to the air (0.10 to
-//!   0.35). Hantzsche & Finnemore (1992), Ground Water 30, 490–499.
+//!   0.35). Hantzsche & Finnemore (1992), Ground Water 30, 490–499
+//!   (volume and pages from memory).
 //! * By people on the land: N = 1000·a·A·f/(0.36·A·U + 10·I), with a nitrogen a
 //!   person gives (about 4 kg a year), A people a hectare, f the share that is
 //!   leached, U waste water L/person/d that reaches the ground and I recharge

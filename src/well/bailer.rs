@@ -15,7 +15,7 @@
 //! to the bottom.
 //!
 //! Sources: Papadopulos & Cooper (1967), Water Resources Research 3, 241–244;
-//! Stehfest (1970), Communications of the ACM 13, 47–49.
+//! Stehfest (1970), Communications of the ACM 13, 47–49 (both from memory).
 
 use std::f64::consts::{LN_2, PI};
 

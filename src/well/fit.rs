@@ -6,7 +6,7 @@
 //! [`Pumping`] by Theis (1935). Sought are ln T and
 //! ln S, so that neither can turn negative, and in a test by steps also the
 //! well's own loss C (d²/m⁵): C·Q² is added to the drawdown in the well
-//! (Jacob 1947, Trans. ASCE 112, 1047–1070). Loss that grows with Q and not
+//! (Jacob 1947, Trans. ASCE 112, 1047–1070; from memory). Loss that grows with Q and not
 //! with its square cannot be told from S in the pumped well: it makes S
 //! absurd and leaves T as it is.
 //!

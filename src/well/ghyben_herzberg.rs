@@ -9,7 +9,7 @@
 //! way to the screen and then leaps into it (Dagan & Bear 1968, J. Hydraulic
 //! Research 6, 15–44; from memory).
 //!
-//! Source: Badon Ghyben (1888), Herzberg (1901).
+//! Source: Badon Ghyben (1888), Herzberg (1901), both named from memory.
 
 use crate::units::OutOfRange;
 use crate::units::range::{finite, more_than, not_negative, positive};

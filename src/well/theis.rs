@@ -139,7 +139,8 @@ fn series(u: f64) -> f64 {
     sum - EULER - u.ln()
 }
 
-/// By the method of Lentz, as Thompson & Barnett (1986) have it.
+/// By the method of Lentz, as Thompson & Barnett (1986) have it
+/// (from memory).
 fn continued_fraction(u: f64) -> f64 {
     // At u = 1 it settles in about 90 turns, above sooner.
     const TURNS: u32 = 200;

@@ -11,7 +11,7 @@
 //! its worth is above its price.
 //!
 //! Source: Raiffa & Schlaifer (1961), Applied Statistical Decision Theory,
-//! Harvard.
+//! Harvard (from memory).
 
 use crate::units::OutOfRange;
 use crate::units::range::{finite, from_to, not_negative, share};

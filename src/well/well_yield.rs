@@ -4,7 +4,7 @@
 //! s = B·Q + C·Q² + Σ sᵢ, B = W(u)/(4πT′), u = r²S/(4T′t), T′ = T/bias
 //!
 //! s drawdown in the well m; Q rate m³/d; t pumping time d; r radius of the
-//! hole m; S storativity; C well loss d²/m⁵ (Jacob 1947, Trans. ASCE 112); sᵢ
+//! hole m; S storativity; C well loss d²/m⁵ (Jacob 1947, Trans. ASCE 112; from memory); sᵢ
 //! what other wells draw down here (Theis 1935). With u ≤ 0.05 this is Cooper
 //! & Jacob (1946); the whole W(u) is kept so that nothing breaks where u is
 //! greater, and whether their line would do is said beside the result.
@@ -16,7 +16,7 @@
 //! The bias is how many times too great T may be. One-well tests in unconfined
 //! ground, read by Cooper & Jacob's line, gave twice the true T on average
 //! over 628 simulations (Halford, Weight & Schreiber 2006, Ground Water 44,
-//! 467–471).
+//! 467–471; volume and pages from memory).
 
 use std::f64::consts::PI;
 

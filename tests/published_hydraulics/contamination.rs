@@ -99,7 +99,8 @@ fn the_fixed_radius() {
     close(r / M_PER_FT, 36.6, 0.05);
 }
 
-/// John & Rose (2005), Environmental Science & Technology 39, 7345–7356.
+/// John & Rose (2005), Environmental Science & Technology 39, 7345–7356
+/// (volume and pages from memory).
 #[test]
 fn fifty_days_of_dying() {
     let after = |rate| die_off_log10(rate, 50.0).unwrap();

@@ -34,7 +34,8 @@ fn trial(chance: f64) -> TrialWorth {
     trial.worth().unwrap()
 }
 
-/// Raiffa & Schlaifer (1961), Applied Statistical Decision Theory: the form;
+/// Raiffa & Schlaifer (1961), Applied Statistical Decision Theory: the form,
+/// from memory;
 /// figures by hand.
 #[test]
 fn a_trial_hole_where_drilling_pays_already() {
