@@ -9,10 +9,14 @@ mod interval;
 mod level;
 mod log;
 mod material;
+pub mod microbes;
+pub mod nitrate;
 mod properties;
 mod refusal;
+pub mod season;
 mod soil_by_feel;
 mod survival;
+pub mod travel_time;
 pub mod virtual_bore;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};

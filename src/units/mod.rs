@@ -2,8 +2,10 @@
 
 mod estimate;
 mod normal;
+pub mod range;
 mod unit;
 
 pub use estimate::{Combine, Estimate, NotANumber, Part};
 pub use normal::standard_normal_below;
+pub use range::OutOfRange;
 pub use unit::Unit;

@@ -3,10 +3,37 @@
 //! it gives in a day. Plain formulas on plain numbers; the ends of a range are
 //! put in one by one by whoever calls.
 
+pub mod annulus;
+pub mod bailer;
+pub mod beta;
+pub mod chlorine;
+pub mod cooper_jacob;
 mod cost;
+pub mod cost_per_success;
+pub mod darcy;
 mod depth;
 mod drilling_water;
+pub mod dupuit;
+pub mod entrance;
+pub mod fit;
+pub mod ghyben_herzberg;
+pub mod grain;
+pub mod hvorslev;
+mod least_squares;
+pub mod line;
+pub mod recovery;
+pub mod settling;
+mod special;
+pub mod specific_capacity;
+pub mod steps;
 mod supply;
+pub mod theis;
+pub mod thiem;
+pub mod uphole;
+pub mod value_of_information;
+pub mod wall_support;
+pub mod water;
+pub mod well_yield;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;

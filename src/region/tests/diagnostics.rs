@@ -9,7 +9,7 @@ use super::{LIMITS, PLAIN_SETTING, figure, load, load_files};
 /// and remedy. The region must then not be made, unless it is no error.
 fn local(local: &str, code: &str) -> (usize, usize, usize, String) {
     let loaded = load("", Some(local));
-    let p = loaded.only(code);
+    let p = loaded.sole(code);
     assert!(p.at.file.ends_with("code.toml"), "{p:?}");
     assert_eq!(p.level == Level::Error, loaded.region.is_none());
     assert!(p.help.ends_with('.') && !p.message.ends_with('.'), "{p:?}");
@@ -218,13 +218,13 @@ fn a_range_turned_round_names_the_other_end() {
 #[test]
 fn a_middle_outside_its_range() {
     let loaded = load("", Some(&figure("priors", "level_prior_mid_m", "100", "")));
-    assert!(loaded.only("range-turned-round").message.contains("level_prior_high_m"));
+    assert!(loaded.sole("range-turned-round").message.contains("level_prior_high_m"));
 }
 
 #[test]
 fn a_caution_that_asks_less_than_its_stop_in_a_setting() {
     let loaded = load(&figure("limits", "kraal_stop_m", "40", ""), None);
-    let problem = loaded.only("caution-laxer-than-stop");
+    let problem = loaded.sole("caution-laxer-than-stop");
     assert_eq!(problem.at.to_string(), "regions/hills.toml:4");
     assert!(loaded.region.is_none());
 }

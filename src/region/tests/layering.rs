@@ -39,7 +39,7 @@ fn a_laxer_local_distance_is_not_taken_and_both_are_named() {
     assert!(note.contains("asks 10 m") && note.contains("code.toml:2"), "{note}");
     assert!(note.contains("15 m set by regions/defaults/kraal.toml:3 is stricter and holds"), "{note}");
     assert!(note.contains("Ask the authority"), "{note}");
-    assert_eq!(loaded.only("laxer-local-value").level, Level::Note);
+    assert_eq!(loaded.sole("laxer-local-value").level, Level::Note);
 }
 
 #[test]
@@ -92,15 +92,15 @@ fn a_laxer_local_value_with_a_reason_is_taken_and_said_loudly() {
     let note = &limit.notes[0];
     assert!(note.starts_with("RELAXED") && note.contains("from 15 m"), "{note}");
     assert!(note.contains("Clay of 8 m proved by the district"), "{note}");
-    assert_eq!(loaded.only("limit-relaxed").level, Level::Warning);
+    assert_eq!(loaded.sole("limit-relaxed").level, Level::Warning);
 }
 
 #[test]
 fn relax_where_nothing_is_laxer_is_warned_of() {
     let stricter = load("", Some(&figure("limits", "kraal_stop_m", "20", "relax = \"no need\"")));
-    assert_eq!(stricter.only("relax-without-effect").level, Level::Warning);
+    assert_eq!(stricter.sole("relax-without-effect").level, Level::Warning);
     let setting = load(&figure("limits", "kraal_stop_m", "10", "relax = \"no need\""), None);
-    assert!(setting.only("relax-without-effect").help.contains("Only a local file"));
+    assert!(setting.sole("relax-without-effect").help.contains("Only a local file"));
 }
 
 #[test]
@@ -154,7 +154,7 @@ fn a_trainers_own_limit_needs_its_unit_and_purpose_and_is_then_taken() {
     let own = figure("limits", "shrine_stop_m", "50", "unit = \"m\"\nabout = \"Distance kept to a shrine.\"");
     let loaded = load("", Some(&own));
     assert_eq!(loaded.limit("shrine_stop_m").value, 50.0);
-    assert_eq!(loaded.only("new-figure").level, Level::Note);
+    assert_eq!(loaded.sole("new-figure").level, Level::Note);
 }
 
 #[test]
@@ -163,7 +163,7 @@ fn a_local_file_may_say_that_distance_does_not_protect_but_not_that_it_does() {
     assert!(!cautious.region().distance_protects);
     let bold = load("distance_protects = false", Some("distance_protects = true"));
     assert!(!bold.region().distance_protects);
-    assert_eq!(bold.only("laxer-local-value").level, Level::Warning);
+    assert_eq!(bold.sole("laxer-local-value").level, Level::Warning);
 }
 
 #[test]

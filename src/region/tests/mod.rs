@@ -70,7 +70,7 @@ impl Loaded {
     }
 
     /// The one problem of that code.
-    fn only(&self, code: &str) -> &Problem {
+    fn sole(&self, code: &str) -> &Problem {
         let all: Vec<_> = self.problems.iter().filter(|p| p.code == code).collect();
         assert_eq!(all.len(), 1, "{code}: {:#?}", self.problems);
         all[0]
@@ -158,5 +158,5 @@ fn a_file_that_is_no_toml_at_all_is_not_told_line_by_line() {
     let loaded = load("", Some(&"a b\n".repeat(5_000)));
     assert!(loaded.region.is_none());
     assert_eq!(loaded.problems.iter().filter(|p| p.code == "toml-syntax").count(), 20);
-    assert!(loaded.only("toml-syntax-more").message.contains("4980 more"));
+    assert!(loaded.sole("toml-syntax-more").message.contains("4980 more"));
 }

@@ -36,7 +36,7 @@ fn what_is_no_price_is_not_turned() {
 fn another_currency_without_a_rate_is_refused() {
     let loaded = load("", Some("currency = \"KES\"\n"));
     assert!(loaded.region.is_none());
-    let problem = loaded.only("prices-in-two-currencies");
+    let problem = loaded.sole("prices-in-two-currencies");
     assert_eq!((problem.at.line, problem.at.column), (1, 12));
 }
 
@@ -47,7 +47,7 @@ fn the_same_currency_stated_again_changes_nothing() {
 
 #[test]
 fn a_rate_without_another_currency_is_refused() {
-    assert_eq!(load("", Some(RATE)).only("exchange-without-currency").at.line, 1);
+    assert_eq!(load("", Some(RATE)).sole("exchange-without-currency").at.line, 1);
 }
 
 #[test]
@@ -55,7 +55,7 @@ fn a_rate_of_nothing_or_beyond_counting_is_refused() {
     for rate in ["0", "1e308"] {
         let local = format!("currency = \"KES\"\n{}", RATE.replace("130", rate));
         let loaded = load("", Some(&local));
-        loaded.only("no-rate-of-exchange");
+        loaded.sole("no-rate-of-exchange");
         assert!(loaded.region.is_none());
     }
 }
