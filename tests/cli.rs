@@ -15,7 +15,8 @@ fn forebore(args: &[&str]) -> Output {
 }
 
 fn demo(name: &str) -> String {
-    let path: PathBuf = [env!("CARGO_MANIFEST_DIR"), "docs", "examples", name, "survey.toml"].iter().collect();
+    let path: PathBuf =
+        [env!("CARGO_MANIFEST_DIR"), "docs", "examples", name, "survey.toml"].iter().collect();
     path.display().to_string()
 }
 
@@ -61,7 +62,16 @@ fn the_main_demo_shows_every_outcome() {
 fn the_json_keeps_its_contract() {
     let report = json(&["assess", &demo("lower-yard")]);
     for key in [
-        "forebore", "verdict", "stage", "score", "reasons", "conditions", "asks", "findings", "facts", "provenance",
+        "forebore",
+        "verdict",
+        "stage",
+        "score",
+        "reasons",
+        "conditions",
+        "asks",
+        "findings",
+        "facts",
+        "provenance",
         "cautions",
     ] {
         assert!(!report[key].is_null(), "{key}");
@@ -71,7 +81,10 @@ fn the_json_keeps_its_contract() {
             assert!(finding.get(key).is_some(), "{key} in {finding}");
         }
         for limit in finding["limits"].as_array().unwrap() {
-            assert!(limit["value"].is_number() && ["defaults", "setting", "local"].contains(&limit["set_by"].as_str().unwrap()));
+            assert!(
+                limit["value"].is_number()
+                    && ["defaults", "setting", "local"].contains(&limit["set_by"].as_str().unwrap())
+            );
         }
         for evidence in finding["evidence"].as_array().unwrap() {
             for key in ["fact", "value", "unit", "low", "high", "from"] {
@@ -105,7 +118,10 @@ fn a_setback_says_value_ends_and_chance() {
     let of = |key: &str| evidence[key].as_f64().unwrap();
     assert!(of("low") < of("value") && of("value") < of("high"), "{evidence}");
     assert!(evidence["chance_below"]["pit_latrine_stop_m"].as_f64().unwrap() > 0.99);
-    assert!(evidence["from"].as_str().unwrap().starts_with("survey.toml:") || evidence["from"].as_str().unwrap().contains("survey.toml:"));
+    assert!(
+        evidence["from"].as_str().unwrap().starts_with("survey.toml:")
+            || evidence["from"].as_str().unwrap().contains("survey.toml:")
+    );
 }
 
 #[test]
@@ -221,7 +237,8 @@ fn ejected_rules_judge_as_the_built_in_ones() {
     assert_eq!(forebore(&["rules", "eject", &to]).status.code(), Some(0));
     let out = forebore(&["rules", "check", &to]);
     assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
-    let (built_in, ejected) = (json(&["assess", &demo("lower-yard")]), json(&["assess", &demo("lower-yard"), "--rules", &to]));
+    let (built_in, ejected) =
+        (json(&["assess", &demo("lower-yard")]), json(&["assess", &demo("lower-yard"), "--rules", &to]));
     assert_eq!(built_in["verdict"], ejected["verdict"]);
     assert_eq!(built_in["provenance"]["rules"], ejected["provenance"]["rules"]);
 }
@@ -262,9 +279,15 @@ fn rules_and_regions_can_be_listed_and_shown() {
     assert_eq!(out.status.code(), Some(2));
     assert!(text(&out.stderr).contains("did you mean pit-latrine?"));
     let list = text(&forebore(&["regions", "list"]).stdout);
-    for setting in
-        ["river-alluvium", "coastal-sand", "clay-delta", "weathered-basement", "laterite-plateau", "limestone", "volcanic"]
-    {
+    for setting in [
+        "river-alluvium",
+        "coastal-sand",
+        "clay-delta",
+        "weathered-basement",
+        "laterite-plateau",
+        "limestone",
+        "volcanic",
+    ] {
         assert!(list.contains(setting), "{setting}");
         let out = forebore(&["regions", "show", setting]);
         assert_eq!(out.status.code(), Some(0));
@@ -276,14 +299,22 @@ fn rules_and_regions_can_be_listed_and_shown() {
 fn the_stricter_of_region_and_local_file_holds_and_the_report_says_who_set_it() {
     let folder = TempDir::new().unwrap();
     let entry = |value: f64| {
-        format!("[authority]\nname = \"Invented district water office\"\nask = [\"Ask for its code.\"]\n\n[limits.pit_latrine_stop_m]\nvalue = {value}\nunit = \"m\"\nsource = \"invented code\"\nbasis = \"published\"\n")
+        format!(
+            "[authority]\nname = \"Invented district water office\"\nask = [\"Ask for its code.\"]\n\n[limits.pit_latrine_stop_m]\nvalue = {value}\nunit = \"m\"\nsource = \"invented code\"\nbasis = \"published\"\n"
+        )
     };
     let limit = |local: &str| {
         let report = json(&["assess", &demo("lower-yard"), "--local", local]);
         let findings = report["findings"].as_array().unwrap().clone();
         let latrine = findings.into_iter().find(|f| f["rule"] == "pit-latrine").unwrap();
         assert_eq!(report["authority"]["name"], "Invented district water office");
-        latrine["limits"].as_array().unwrap().iter().find(|l| l["name"] == "pit_latrine_stop_m").unwrap().clone()
+        latrine["limits"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|l| l["name"] == "pit_latrine_stop_m")
+            .unwrap()
+            .clone()
     };
     let strict = limit(&write(folder.path(), "strict.toml", entry(50.0)));
     assert_eq!((strict["value"].as_f64(), strict["set_by"].as_str()), (Some(50.0), Some("local")));

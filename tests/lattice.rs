@@ -52,9 +52,7 @@ impl Told {
             Told::Number(unit, Some(low), Some(value), Some(high)) => {
                 Value::Estimate(Estimate::band(unit, low, value, high).unwrap())
             }
-            Told::Number(unit, low, _, high) => {
-                Value::Estimate(Estimate::bounded(unit, low, high).unwrap())
-            }
+            Told::Number(unit, low, _, high) => Value::Estimate(Estimate::bounded(unit, low, high).unwrap()),
         }
     }
 
@@ -146,7 +144,7 @@ fn knowing_less_of_one_fact_never_clears_a_rule() {
             assert_ne!(before.outcome, Outcome::Broken, "{}", before.why);
             let passes = |f: &Finding| matches!(f.outcome, Outcome::Clear | Outcome::DoesNotApply);
             assert!(passes(&before) || !passes(&after), "{told:?} {:?} -> {less:?}", before.outcome);
-            if stage >= about.blocks_from && answer_of(&before) <= Answer::FindOut {
+            if about.blocks_at(stage) && answer_of(&before) <= Answer::FindOut {
                 assert!(answer_of(&after) <= Answer::FindOut, "{told:?} {:?} -> {less:?}", before.outcome);
             }
         }

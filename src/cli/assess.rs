@@ -52,7 +52,9 @@ enum AtLeast {
 fn stage(text: &str) -> Result<Stage, String> {
     match Stage::from_name(text) {
         Some(stage) if stage <= Stage::Mobilisation => Ok(stage),
-        Some(stage) => Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name())),
+        Some(stage) => {
+            Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name()))
+        }
         None => Err("use desk-study, site-visit, trial-bore or mobilisation".to_owned()),
     }
 }
@@ -66,15 +68,18 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let setting = setting.as_deref().unwrap_or(region::UNSTATED);
     let region = region::load(setting, args.local.as_deref(), &mut sources, &mut problems);
     let rules = load_rules(args.rules.as_deref(), &mut sources, &mut problems);
+    if let (Some(region), Some(rules)) = (&region, &rules) {
+        super::rules::check_named(region, rules, &mut problems);
+    }
     sources.extend(&survey_sources);
     output::report(&problems, &sources);
     let (Some(survey), Some(region), Some(rules)) = (survey, region, rules) else {
         anstream::eprintln!("The input could not be used; nothing was assessed.");
         return Ok(ExitCode::from(UNUSABLE));
     };
-    let survey = Arc::new(survey);
+
     let region: Arc<Region> = Arc::new(region);
-    let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(survey.clone(), region.clone()));
+    let facts: Rc<dyn FactSource> = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
     let report = report::build(&report::Inputs {
         survey: &survey,

@@ -12,7 +12,9 @@ use crate::diag::{Problems, Sources, render};
 pub(super) fn print(text: &str) -> anyhow::Result<()> {
     let mut out = anstream::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(error).context("cannot print the result"),
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(error).context("cannot print the result")
+        }
         _ => Ok(()),
     }
 }
@@ -33,7 +35,8 @@ pub(super) fn report(problems: &Problems, sources: &Sources) {
 pub(super) fn write(path: &Path, text: &str) -> anyhow::Result<()> {
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let name = || path.display().to_string();
-    let mut file = tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
+    let mut file =
+        tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
     file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", name()))?;
     file.persist(path).with_context(|| format!("cannot write {}", name()))?;
     Ok(())

@@ -9,6 +9,7 @@ use textwrap::fill;
 use super::{UNUSABLE, output};
 use crate::diag::{Problems, Sources};
 use crate::region::{self, Figure, Layer, Region};
+use crate::rules::RuleSet;
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
@@ -52,6 +53,10 @@ pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
         }
         Command::Check { file, over } => {
             let region = region::check(file, over.as_deref(), &mut sources, &mut problems);
+            if let Some(region) = &region {
+                let rules = RuleSet::built_in(&mut sources, &mut problems);
+                super::rules::check_named(region, &rules, &mut problems);
+            }
             output::report(&problems, &sources);
             if region.is_none() || problems.any_error() {
                 return Ok(ExitCode::from(UNUSABLE));
@@ -65,7 +70,9 @@ pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
 fn show(region: &Region) -> String {
     let mut text = format!("{}\n\n{}\n", region.title, fill(&region.about, 79));
     let set_here = |f: &&Figure| f.set_by.layer != Layer::Defaults;
-    for (title, figures) in [("Limits", &region.limits), ("Assumed where nothing was observed", &region.priors)] {
+    for (title, figures) in
+        [("Limits", &region.limits), ("Assumed where nothing was observed", &region.priors)]
+    {
         for (part, list) in [
             ("set by this setting or the local file", figures.values().filter(set_here).collect::<Vec<_>>()),
             ("built in", figures.values().filter(|f| !set_here(f)).collect()),
@@ -77,7 +84,10 @@ fn show(region: &Region) -> String {
             for f in list {
                 text.push_str(&format!("  {} = {} {} [{}]\n", f.name, f.value, f.unit.name(), f.set_by.from));
                 let source = format!("{} {} ({})", f.about, f.source, f.basis.name());
-                text.push_str(&fill(&source, textwrap::Options::new(79).initial_indent("      ").subsequent_indent("      ")));
+                text.push_str(&fill(
+                    &source,
+                    textwrap::Options::new(79).initial_indent("      ").subsequent_indent("      "),
+                ));
                 text.push('\n');
                 for note in &f.notes {
                     text.push_str(&format!("      ! {note}\n"));

@@ -9,7 +9,7 @@ use clap::Subcommand;
 
 use super::{UNUSABLE, output};
 use crate::diag::{Level, Origin, Problems, Sources, nearest_word};
-use crate::region;
+use crate::region::{self, Region};
 use crate::rules::{Rule, RuleSet};
 use crate::tune;
 
@@ -88,13 +88,19 @@ fn show(id: &str, folder: Option<&Path>) -> anyhow::Result<ExitCode> {
     let mut text = String::new();
     match &rule.about {
         Ok(about) => {
-            let names = |list: &[String]| if list.is_empty() { "nothing".to_owned() } else { list.join(", ") };
+            let names =
+                |list: &[String]| if list.is_empty() { "nothing".to_owned() } else { list.join(", ") };
             let stages: Vec<_> = about.stages.iter().map(|s| s.name()).collect();
             let line = |label: &str, value: &str| format!("{label:<18}{value}\n");
             text.push_str(&format!("{}\n{}\n\n", about.title, about.why));
             text.push_str(&line("rule", &format!("{} ({})", about.id, rule.topic)));
             text.push_str(&line("asked at", &stages.join(", ")));
-            text.push_str(&line("not knowing", &format!("blocks from {} on", about.blocks_from.name())));
+            text.push_str(&line(
+                "not knowing",
+                &about.blocks_from.map_or("is a condition, and never blocks".to_owned(), |s| {
+                    format!("blocks from {} on", s.name())
+                }),
+            ));
             text.push_str(&line("reads", &names(&about.reads)));
             text.push_str(&line("limits", &names(&about.limits)));
             text.push_str(&line("settled by", about.ask.name()));
@@ -103,7 +109,9 @@ fn show(id: &str, folder: Option<&Path>) -> anyhow::Result<ExitCode> {
             text.push_str(&line("since", &about.since));
             text.push_str(&limits_of(rule, &mut problems));
         }
-        Err(problem) => text.push_str(&format!("This rule is broken: {} at {}\n", problem.message, problem.at)),
+        Err(problem) => {
+            text.push_str(&format!("This rule is broken: {} at {}\n", problem.message, problem.at))
+        }
     }
     text.push_str(&format!("\n{}:\n\n{}", rule.file, rule.text));
     output::print(&text)?;
@@ -111,7 +119,9 @@ fn show(id: &str, folder: Option<&Path>) -> anyhow::Result<ExitCode> {
 }
 
 fn limits_of(rule: &Rule, problems: &mut Problems) -> String {
-    let Some(region) = region::load(region::UNSTATED, None, &mut Sources::new(), problems) else { return String::new() };
+    let Some(region) = region::load(region::UNSTATED, None, &mut Sources::new(), problems) else {
+        return String::new();
+    };
     let Ok(about) = &rule.about else { return String::new() };
     let mut text = String::new();
     for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {
@@ -162,12 +172,20 @@ fn check(folder: Option<&Path>) -> anyhow::Result<ExitCode> {
                 |n| format!("Did you mean {n}? Otherwise set it in a local file."),
             );
             let at = Origin::whole(rule.file.clone());
-            problems.add(Level::Warning, "limit-not-set", at, format!("no region sets the limit {limit}"), help);
+            problems.add(
+                Level::Warning,
+                "limit-not-set",
+                at,
+                format!("no region sets the limit {limit}"),
+                help,
+            );
         }
     }
     let text_of = |path: &str| match folder {
         Some(_) => fs::read_to_string(path).ok(),
-        None => crate::built_in::RULE_FILES.iter().find(|(p, _)| *p == path).map(|(_, text)| (*text).to_owned()),
+        None => {
+            crate::built_in::RULE_FILES.iter().find(|(p, _)| *p == path).map(|(_, text)| (*text).to_owned())
+        }
     };
     let report = tune::check_cases(&set, &region.limits, text_of, &mut sources, &mut problems);
     output::report(&problems, &sources);
@@ -180,6 +198,18 @@ fn check(folder: Option<&Path>) -> anyhow::Result<ExitCode> {
         problems.len() - errors
     ))?;
     Ok(exit(&problems))
+}
+
+/// Rules that a region switches off or weighs and that are not there.
+pub(super) fn check_named(region: &Region, set: &RuleSet, problems: &mut Problems) {
+    let off = region.switched_off.iter().map(|(id, off)| (id, off.set_by.from.clone()));
+    let weighed = region.weights.keys().map(|id| (id, Origin::whole(region.id.clone())));
+    for (id, at) in off.chain(weighed).filter(|(id, _)| set.find(id).is_none()) {
+        let near = nearest_word(id, set.rules.iter().map(|r| r.id.as_str()));
+        let help =
+            near.map_or_else(|| "See `forebore rules list`.".to_owned(), |n| format!("Did you mean {n}?"));
+        problems.add(Level::Warning, "no-such-rule", at, format!("there is no rule {id}"), help);
+    }
 }
 
 fn exit(problems: &Problems) -> ExitCode {

@@ -62,7 +62,8 @@ fn marked(line: &str, column: usize, length: usize) -> (String, Range<usize>) {
     let start = column.saturating_sub(1).min(count);
     let end = if column == 0 { count } else { (start + length.max(1)).min(count) };
     let from = start.saturating_sub(SHOWN);
-    let to = end.min(start + SHOWN).max(start).saturating_add(SHOWN).min(count);
+    let end = end.min(start + SHOWN / 2);
+    let to = end.saturating_add(SHOWN).min(count);
     let cut: String = line.chars().skip(from).take(to - from).collect();
     let byte = |n: usize| cut.char_indices().nth(n.saturating_sub(from)).map_or(cut.len(), |(i, _)| i);
     let span = byte(start)..byte(end);

@@ -3,9 +3,24 @@
 //! came from; a fact that nobody observed knows what to find out.
 
 mod fact;
+mod ground;
+mod hazards;
+mod levels;
+mod near;
+mod need;
+mod quality;
 mod registry;
+mod safety;
+mod sector;
+mod shared;
+mod sheet;
+mod site;
 mod table;
+mod water;
+mod work;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use registry::{FACTS, FactDef, Form, def};
+pub use shared::Shared;
+pub use site::{Site, SiteFacts};
 pub use table::FactTable;

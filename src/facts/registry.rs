@@ -59,6 +59,7 @@ pub const FACTS: &[FactDef] = &[
     fact("nearest_boundary_m", M, "Distance to the nearest edge of the plot."),
     fact("nearest_other_hazard_m", M, "Distance to the nearest hazard of no listed kind."),
     fact("nearest_faecal_source_m", M, "Distance to the nearest source of faecal germs of any kind."),
+    fact("slopes", YES_NO, "Whether the ground at the peg falls enough for fouling to run down it."),
     fact(
         "nearest_upslope_source_m",
         M,
@@ -68,6 +69,11 @@ pub const FACTS: &[FactDef] = &[
         "nearest_upgradient_source_m",
         M,
         "Distance to the nearest source of fouling that lies, or may lie, up-gradient.",
+    ),
+    fact(
+        "pit_near",
+        Form::Word(&["yes", "perhaps", "no"]),
+        "Whether a pit lies near enough to the peg for its bottom to matter.",
     ),
     fact(
         "pit_to_water_m",

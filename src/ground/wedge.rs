@@ -5,7 +5,7 @@
 //! parts are independent with variance 1, the density at the angle ψ from
 //! the arrow of length δ is
 //!
-//! *e^(−δ²/2)/(2π) + D φ-like*: (1/2π) [e^(−δ²/2) + √(2π) D Φ(D) e^((D²−δ²)/2)],
+//! (1/2π) [e^(−δ²/2) + √(2π) D Φ(D) e^((D²−δ²)/2)],
 //! *D = δ cos ψ*.
 //!
 //! Source: Mardia & Jupp 2000, Directional Statistics, section 3.5.6 (from

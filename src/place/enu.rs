@@ -13,7 +13,7 @@ use crate::survey::LonLat;
 
 /// Up to this chord the way over the ground is worked out from the chord;
 /// beyond it by Karney's method. Both agree there to 0.001 mm.
-const NEAR_M: f64 = 20_000.0;
+pub(super) const NEAR_M: f64 = 20_000.0;
 
 /// Closer than this, in metres, two places are one: a micrometre is a
 /// thousand times the rounding of earth-centred coordinates.
@@ -51,7 +51,7 @@ impl Plane {
         let (sin_lon, cos_lon) = at.lon_deg().to_radians().sin_cos();
         Self {
             at,
-            origin: Ecef::of(at),
+            origin: Ecef::of_turned([sin_lon, cos_lon], [sin_lat, cos_lat]),
             east: [-sin_lon, cos_lon, 0.0],
             north: [-sin_lat * cos_lon, -sin_lat * sin_lon, cos_lat],
             up: [cos_lat * cos_lon, cos_lat * sin_lon, sin_lat],
@@ -131,6 +131,7 @@ impl Plane {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
     use crate::place::{bearing_deg, destination, distance_m};

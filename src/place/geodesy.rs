@@ -52,6 +52,7 @@ pub(super) fn from_north(bearing_deg: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(clippy::float_cmp)]
 mod tests {
     use super::*;
 

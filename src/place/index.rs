@@ -256,6 +256,9 @@ impl WideShapes {
     /// The shapes with a place within a chord of `reach_m` or with the peg
     /// inside.
     fn with_chords_within(&self, from: &Plane, reach_m: f64) -> Vec<Found> {
+        if self.ids.is_empty() {
+            return Vec::new();
+        }
         let holding = self.areas.holding(from.place());
         let origin = from.origin();
         let [low, high] = [-reach_m, reach_m].map(|r| origin.0.map(|x| x + r));

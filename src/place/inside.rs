@@ -74,7 +74,7 @@ pub(super) fn ring_edges(ring: &[LonLat]) -> Vec<Edge> {
         let plain = to[0] - from[0];
         (*from, *to, if on_antimeridian { plain } else { short_way_deg(from[0], to[0]) })
     });
-    edges.filter(|(from, to, lon_step)| from[1] != to[1] || *lon_step != 0.0).collect()
+    edges.filter(|(from, to, lon_step)| (to[1] - from[1]).abs() + lon_step.abs() > 0.0).collect()
 }
 
 /// A longitude as seen from another, at least −180 and below 180.

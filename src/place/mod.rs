@@ -13,6 +13,7 @@ mod enu;
 mod geodesy;
 mod index;
 mod inside;
+mod order;
 mod points;
 mod separation;
 
@@ -20,4 +21,5 @@ pub use ecef::{Ecef, geodesic_of_chord_m};
 pub use enu::{Offset, Plane};
 pub use geodesy::{bearing_deg, destination, distance_m};
 pub use index::{Hit, PlaceIndex};
+pub use order::visiting_order;
 pub use separation::{UnstatedAccuracy, separation};

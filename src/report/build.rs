@@ -33,7 +33,11 @@ pub struct Inputs<'a> {
 pub fn build(inputs: &Inputs) -> model::Report {
     let Inputs { survey, region, assessment, .. } = inputs;
     let verdict = &assessment.verdict;
-    let point = |p: &crate::verdict::Point| model::Point { rule: p.rule.clone(), text: p.text.clone() };
+    let point = |p: &crate::verdict::Point| model::Point {
+        rule: p.rule.clone(),
+        alone: p.alone,
+        text: p.text.clone(),
+    };
     let not_clear = |id: &str| {
         assessment
             .findings

@@ -2,7 +2,6 @@
 
 use super::model::Report;
 use super::words;
-use crate::verdict::Answer;
 
 /// The report as Markdown.
 pub fn render(report: &Report) -> String {
@@ -20,9 +19,9 @@ pub fn render(report: &Report) -> String {
     line(String::new());
     line(format!("**{}** ({})", words::meaning(report), words::score(report)));
     line(String::new());
-    let points = if report.verdict == Answer::GoIf { &report.conditions } else { &report.reasons };
+    let (heading, points) = words::deciding(report);
     if !points.is_empty() {
-        line(format!("## {}", if report.verdict == Answer::GoIf { "Go if" } else { "Because" }));
+        line(format!("## {heading}"));
         line(String::new());
         for p in points {
             line(format!("- {} (`{}`)", escape(&p.text), p.rule));
@@ -30,7 +29,7 @@ pub fn render(report: &Report) -> String {
         line(String::new());
     }
     if !report.asks.is_empty() {
-        line("## Find out, cheapest first".to_owned());
+        line(format!("## {}", words::asks_heading(report)));
         line(String::new());
         for (i, ask) in report.asks.iter().enumerate() {
             line(format!("{}. {} *({})*", i + 1, escape(&ask.ask), escape(&words::ask_terms(ask))));
@@ -114,15 +113,30 @@ pub fn render(report: &Report) -> String {
 /// Text from a survey or rule is shown as it is, never as markup.
 fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
+    let mut chars = text.chars().peekable();
+    let mut last = ' ';
+    while let Some(c) = chars.next() {
+        let inside_word = last.is_alphanumeric() && chars.peek().is_some_and(|n| n.is_alphanumeric());
         match c {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' => {
-                out.push('\\');
-                out.push(c);
-            }
+            '\\' | '`' | '*' | '[' | '<' | '|' | '#' => out.extend(['\\', c]),
+            '_' if !inside_word => out.extend(['\\', c]),
             '\n' | '\r' => out.push(' '),
             _ => out.push(c),
         }
+        last = c;
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::escape;
+
+    #[test]
+    fn what_people_wrote_is_never_markup() {
+        assert_eq!(
+            escape("a *bold* <b>claim</b> | _so_ dry_level_m\n# x"),
+            "a \\*bold\\* \\<b>claim\\</b> \\| \\_so\\_ dry_level_m \\# x"
+        );
+    }
 }

@@ -67,6 +67,8 @@ pub struct Peg {
 pub struct Point {
     /// The rule it comes from.
     pub rule: String,
+    /// What this alone would answer: no-go, find-out or go-if.
+    pub alone: Answer,
     /// The sentence.
     pub text: String,
 }

@@ -1,7 +1,7 @@
 //! The report for a terminal, readable at 80 columns.
 
 use anstyle::{AnsiColor, Style};
-use textwrap::{Options, fill};
+use textwrap::{Options, WordSplitter, fill};
 
 use super::model::Report;
 use super::words;
@@ -16,7 +16,7 @@ pub fn render(report: &Report, styled: bool) -> String {
     page.head(report);
     page.answer(report);
     if !report.asks.is_empty() {
-        page.heading("Find out, cheapest first");
+        page.heading(words::asks_heading(report));
         for (i, ask) in report.asks.iter().enumerate() {
             page.item(&format!("{:>2}. ", i + 1), &ask.ask);
             page.item("    ", &format!("({})", words::ask_terms(ask)));
@@ -81,6 +81,12 @@ pub fn render(report: &Report, styled: bool) -> String {
     page.out
 }
 
+/// Words are never broken, nor parted at a hyphen: a date or a file's name
+/// stays whole.
+fn options() -> Options<'static> {
+    Options::new(WIDTH).word_splitter(WordSplitter::NoHyphenation)
+}
+
 struct Page {
     out: String,
     styled: bool,
@@ -96,7 +102,7 @@ impl Page {
     }
 
     fn line(&mut self, style: Style, text: &str) {
-        let text = fill(text, Options::new(WIDTH).subsequent_indent("  "));
+        let text = fill(text, options().subsequent_indent("  "));
         self.styled(style, &text);
         self.out.push('\n');
     }
@@ -116,7 +122,7 @@ impl Page {
             return;
         }
         let indent = " ".repeat(mark.chars().count());
-        self.out.push_str(&fill(text, Options::new(WIDTH).initial_indent(mark).subsequent_indent(&indent)));
+        self.out.push_str(&fill(text, options().initial_indent(mark).subsequent_indent(&indent)));
         self.out.push('\n');
     }
 
@@ -139,14 +145,10 @@ impl Page {
         self.out.push_str("\n\n");
         self.item("", &words::meaning(report));
         self.item("", &format!("({})", words::score(report)));
-        if !report.conditions.is_empty() && report.verdict == Answer::GoIf {
-            self.heading("Go if");
-            for p in &report.conditions {
-                self.item("- ", &format!("{} ({})", p.text, p.rule));
-            }
-        } else if !report.reasons.is_empty() {
-            self.heading("Because");
-            for p in &report.reasons {
+        let (heading, points) = words::deciding(report);
+        if !points.is_empty() {
+            self.heading(heading);
+            for p in points {
                 self.item("- ", &format!("{} ({})", p.text, p.rule));
             }
         }

@@ -1,6 +1,6 @@
 //! Sentences that more than one format uses.
 
-use super::model::{Ask, Evidence, Finding, Limit, Report};
+use super::model::{Ask, Evidence, Finding, Limit, Point, Report};
 use crate::verdict::Answer;
 
 /// What the answer means, in a sentence.
@@ -23,11 +23,13 @@ pub fn meaning(report: &Report) -> String {
 /// The score with the share of it that is known.
 pub fn score(report: &Report) -> String {
     match report.score {
-        Some(score) => format!(
-            "score {score:.0} of 100, from {:.0} % of the weight (the rest is not known); it ranks pegs, it decides \
-             nothing",
-            report.score_known_share * 100.0
-        ),
+        Some(score) => {
+            let share = report.score_known_share * 100.0;
+            let rest = if share < 99.5 { " (the rest is not known)" } else { "" };
+            format!(
+                "score {score:.0} of 100, from {share:.0} % of the weight{rest}; it ranks pegs, it decides nothing"
+            )
+        }
         None => "no score: no grade is known".to_owned(),
     }
 }
@@ -58,7 +60,7 @@ pub fn evidence(e: &Evidence, limits: &[Limit]) -> String {
         text.push_str(&format!("; {}", e.is.note.trim_end_matches('.')));
     }
     for (limit, chance) in &e.chance_below {
-        let value = limits.iter().find(|l| l.name == *limit).map(|l| format!("{} {}", trim(l.value), l.unit));
+        let value = limits.iter().find(|l| l.name == *limit).map(value_of);
         if (0.005..0.995).contains(chance) {
             let value = value.unwrap_or_else(|| limit.clone());
             text.push_str(&format!("; chance of being below {value}: {:.0} %", chance * 100.0));
@@ -75,8 +77,7 @@ pub fn evidence(e: &Evidence, limits: &[Limit]) -> String {
 
 /// A limit that was used, with who set it and its source.
 pub fn limit(l: &Limit) -> String {
-    let unit = if l.unit == "1" || l.unit == "count" { "" } else { &l.unit };
-    let mut text = format!("{}: {} {unit}", l.name, trim(l.value)).trim_end().to_owned();
+    let mut text = format!("{}: {}", l.name, value_of(l));
     let who = match l.set_by.as_str() {
         "local" => "set by the local file",
         "setting" => "set by the setting",
@@ -92,9 +93,29 @@ pub fn limit(l: &Limit) -> String {
     text
 }
 
-/// A number without needless zeros.
-pub fn trim(x: f64) -> String {
-    format!("{x}")
+/// A limit's value with its unit.
+fn value_of(l: &Limit) -> String {
+    match l.unit.as_str() {
+        "1" | "count" => l.value.to_string(),
+        unit => format!("{} {unit}", l.value),
+    }
+}
+
+/// The points that decide, under their heading; empty for a plain go.
+pub fn deciding(report: &Report) -> (&'static str, Vec<&Point>) {
+    match report.verdict {
+        Answer::GoIf => ("Go if", report.conditions.iter().collect()),
+        answer => ("Because", report.reasons.iter().filter(|p| p.alone == answer).collect()),
+    }
+}
+
+/// The heading over what is to be found out.
+pub fn asks_heading(report: &Report) -> &'static str {
+    match report.verdict {
+        Answer::NoGo => "Also not known, in case the reasons above can be mended (cheapest first)",
+        Answer::FindOut => "Find out, cheapest first",
+        Answer::GoIf | Answer::Go => "Still to be found out, cheapest first",
+    }
 }
 
 /// The findings that need attention, gravest first, in groups with a
@@ -107,7 +128,14 @@ pub fn groups(report: &Report) -> Vec<(&'static str, Vec<&Finding>)> {
         ("What rules the peg out", pick(&of("stop"))),
         ("Rules that failed themselves", pick(&of("broken"))),
         ("What must be found out first", pick(&|f| f.outcome == "find-out" && f.blocks)),
-        ("What the go hangs on", pick(&of("caution"))),
+        (
+            if report.verdict >= Answer::GoIf {
+                "What the go hangs on"
+            } else {
+                "What a go would hang on besides"
+            },
+            pick(&of("caution")),
+        ),
         ("What must be known before a later stage", pick(&|f| f.outcome == "find-out" && !f.blocks)),
     ]
     .into_iter()

@@ -22,8 +22,9 @@ pub struct About {
     /// The limits it may read.
     pub limits: Vec<String>,
     /// The stage from which not knowing blocks; before it, not knowing is a
-    /// condition.
-    pub blocks_from: Stage,
+    /// condition. `None` ("never"): it is always no more than a condition, as
+    /// it must be where the rule can at worst ask for one.
+    pub blocks_from: Option<Stage>,
     /// The cheapest kind of act that would settle it.
     pub ask: AskKind,
     /// The weight of its grade in the site's score.
@@ -63,7 +64,34 @@ pub const KEYS: [&str; 12] = [
     "since",
 ];
 
+/// What may stand under `blocks_from`.
+const BLOCKS_FROM: [&str; 8] = [
+    "desk study",
+    "site visit",
+    "trial bore",
+    "mobilisation",
+    "drilling",
+    "completion",
+    "hand-over",
+    "never",
+];
+
+fn blocks_from(text: &str) -> Option<Option<Stage>> {
+    if text == "never" { Some(None) } else { Stage::from_name(text).map(Some) }
+}
+
 impl About {
+    /// Whether not knowing blocks at `stage`.
+    pub fn blocks_at(&self, stage: Stage) -> bool {
+        self.blocks_from.is_some_and(|from| stage >= from)
+    }
+
+    /// The stage before which it must be known: where not knowing begins to
+    /// block, or, where it never does, the last one.
+    pub fn known_before(&self) -> Stage {
+        self.blocks_from.unwrap_or(Stage::HandOver)
+    }
+
     /// Reads the record of the rule in the file with that stem.
     ///
     /// # Errors
@@ -78,8 +106,8 @@ impl About {
             reads: read.texts("reads"),
             limits: read.texts("limits"),
             blocks_from: read
-                .word("blocks_from", Stage::from_name, &Stage::ALL.map(Stage::name))
-                .unwrap_or(Stage::DeskStudy),
+                .word("blocks_from", blocks_from, &BLOCKS_FROM)
+                .unwrap_or(Some(Stage::DeskStudy)),
             ask: read
                 .word("ask", AskKind::from_name, &AskKind::ALL.map(AskKind::name))
                 .unwrap_or(AskKind::Look),

@@ -177,7 +177,7 @@ fn unknown(rule: &Arc<Rule>, about: &About, stage: Stage, at: Origin, names: &[S
         true => "Find this out and add it to the survey.".to_owned(),
         false => f.missing.iter().map(|m| m.ask.as_str()).collect::<Vec<_>>().join(" "),
     };
-    f.blocks = stage >= about.blocks_from;
+    f.blocks = about.blocks_at(stage);
     if f.missing.is_empty() {
         f.missing.push(Missing::new(about.ask, f.to_do.clone()));
     }
@@ -206,7 +206,7 @@ fn found(rule: &Arc<Rule>, about: &About, stage: Stage, at: Origin, ruling: Ruli
     f.to_do = ruling.to_do;
     f.grade = ruling.grade;
     if ruling.outcome == Outcome::FindOut {
-        f.blocks = stage >= about.blocks_from;
+        f.blocks = about.blocks_at(stage);
         f.missing = missing_of(&f.evidence, |_| true);
         let own = Missing::new(about.ask, f.to_do.clone());
         if f.missing.is_empty() {

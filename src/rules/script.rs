@@ -342,7 +342,7 @@ pub(super) fn sample() -> Dynamic {
         stages: Vec::new(),
         reads: Vec::new(),
         limits: Vec::new(),
-        blocks_from: crate::survey::Stage::DeskStudy,
+        blocks_from: None,
         ask: crate::facts::AskKind::Look,
         weight: 1.0,
         source: String::new(),

@@ -310,8 +310,10 @@ impl fmt::Display for Estimate {
         match (self.low, self.value, self.high) {
             (Some(l), Some(v), Some(h)) if show(l) == show(h) => write!(f, "{}", show(v)),
             (Some(l), Some(v), Some(h)) => write!(f, "{} ({} to {})", show(v), show(l), show(h)),
-            (Some(l), Some(v), None) => write!(f, "{} (at least {})", show(v), show(l)),
-            (None, Some(v), Some(h)) => write!(f, "{} (at most {})", show(v), show(h)),
+            (Some(l), Some(v), None) if show(l) == show(v) => write!(f, "at least {}", show(v)),
+            (Some(l), Some(v), None) => write!(f, "{}, or anything from {} up", show(v), show(l)),
+            (None, Some(v), Some(h)) if show(v) == show(h) => write!(f, "at most {}", show(v)),
+            (None, Some(v), Some(h)) => write!(f, "{}, or anything up to {}", show(v), show(h)),
             (None, Some(v), None) => write!(f, "about {}", show(v)),
             (Some(l), None, Some(h)) => write!(f, "{} to {}", show(l), show(h)),
             (Some(l), None, None) => write!(f, "at least {}", show(l)),

@@ -16,7 +16,7 @@ pub use score::Score;
 
 use crate::facts::AskKind;
 use crate::region::AskPrice;
-use crate::rules::{Finding, Outcome};
+use crate::rules::{About, Finding, Outcome};
 use crate::survey::Stage;
 
 /// The answer, from the worst.
@@ -67,6 +67,8 @@ pub struct Ask {
 pub struct Point {
     /// The rule.
     pub rule: String,
+    /// What its finding alone would answer.
+    pub alone: Answer,
     /// The sentence.
     pub text: String,
 }
@@ -97,7 +99,11 @@ pub fn decide(
     prices: &BTreeMap<String, AskPrice>,
 ) -> Verdict {
     let answer = findings.iter().map(answer_of).min().unwrap_or(Answer::FindOut);
-    let point = |f: &Finding, text: &str| Point { rule: f.rule.id.clone(), text: text.to_owned() };
+    let point = |f: &Finding, text: &str| Point {
+        rule: f.rule.id.clone(),
+        alone: answer_of(f),
+        text: text.to_owned(),
+    };
     let mut reasons: Vec<(Answer, Point)> = findings
         .iter()
         .map(|f| (answer_of(f), f))
@@ -106,11 +112,13 @@ pub fn decide(
         .collect();
     reasons.sort_by_key(|(a, _)| *a);
     let conditions = findings.iter().filter(|f| answer_of(f) == Answer::GoIf).map(|f| {
-        let before = match (f.outcome, f.rule.about.as_ref().ok()) {
-            (Outcome::FindOut, Some(about)) => format!("Before {}: ", about.blocks_from.name()),
-            _ => String::new(),
-        };
-        point(f, &format!("{before}{}", f.to_do))
+        match (f.outcome, f.rule.about.as_ref().ok()) {
+            // What to do about it stands among the asks.
+            (Outcome::FindOut, Some(about)) => {
+                point(f, &format!("Settle this before {}: {}", about.known_before().name(), f.why))
+            }
+            _ => point(f, &f.to_do),
+        }
     });
     Verdict {
         answer,
@@ -136,7 +144,7 @@ pub fn answer_of(finding: &Finding) -> Answer {
 fn asks(findings: &[Finding], prices: &BTreeMap<String, AskPrice>) -> Vec<Ask> {
     let mut asks: Vec<Ask> = Vec::new();
     for f in findings.iter().filter(|f| f.outcome == Outcome::FindOut) {
-        let before = f.rule.about.as_ref().map_or(Stage::DeskStudy, |a| a.blocks_from);
+        let before = f.rule.about.as_ref().map_or(Stage::DeskStudy, About::known_before);
         for m in &f.missing {
             match asks.iter_mut().find(|a| a.ask == m.ask) {
                 Some(ask) => {

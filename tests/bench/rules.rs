@@ -34,7 +34,11 @@ fn plain_rust(d: &Estimate, stop_m: f64, caution_m: f64) -> (u8, String, f64) {
         return (0, format!("A pit latrine lies too near: {d}, where at least {stop_m} m is required."), 0.0);
     }
     if !d.surely_at_least(stop_m) {
-        return (1, format!("A pit latrine may lie nearer than {stop_m} m. What is known of the nearest: {d}."), 0.0);
+        return (
+            1,
+            format!("A pit latrine may lie nearer than {stop_m} m. What is known of the nearest: {d}."),
+            0.0,
+        );
     }
     if !d.surely_at_least(caution_m) {
         let why = format!("Distance to the nearest pit latrine: {d}; {caution_m} m or more is wanted.");

@@ -94,7 +94,7 @@ impl Plan2 {
     }
 
     fn position(&self, bearing_deg: f64, distance_m: f64, accuracy_m: Option<f64>, taped: bool) -> Position {
-        let at = place::destination(self.peg(), bearing_deg, distance_m);
+        let at = place::destination(self.peg(), bearing_deg, distance_m).unwrap();
         match (accuracy_m, taped) {
             (Some(a), _) => Position {
                 at,
@@ -102,9 +102,12 @@ impl Plan2 {
                 frame: if taped { Frame::Peg } else { Frame::Wgs84 },
                 taped_m: taped.then_some(distance_m),
             },
-            (None, true) => {
-                Position { at, accuracy: Accuracy::UnstatedTape, frame: Frame::Peg, taped_m: Some(distance_m) }
-            }
+            (None, true) => Position {
+                at,
+                accuracy: Accuracy::UnstatedTape,
+                frame: Frame::Peg,
+                taped_m: Some(distance_m),
+            },
             (None, false) => {
                 Position { at, accuracy: Accuracy::UnstatedCoordinate, frame: Frame::Wgs84, taped_m: None }
             }
@@ -216,7 +219,10 @@ impl Plan2 {
                 access: s.access.map(|a| seen(a, 42)),
                 ordnance: s.ordnance.map(|o| seen(o, 43)),
             },
-            permission: Permission { permit: s.permit.map(|c| seen(c, 50)), land: s.land.map(|c| seen(c, 51)) },
+            permission: Permission {
+                permit: s.permit.map(|c| seen(c, 50)),
+                land: s.land.map(|c| seen(c, 51)),
+            },
             left_out: Vec::new(),
         }
     }
@@ -261,14 +267,21 @@ pub fn spot() -> impl Strategy<Value = Spot> {
         any::<bool>(),
         perhaps(70, 0.5..5.0_f64),
     )
-        .prop_map(|(kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m)| Spot {
-            kind,
-            bearing_deg,
-            distance_m,
-            accuracy_m,
-            taped,
-            pit_depth_m,
-        })
+        .prop_map(
+            |(kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m): (
+                _,
+                _,
+                f64,
+                Option<f64>,
+                _,
+                _,
+            )| {
+                // What was taped and stated is not worse than a guess by eye.
+                let guess_m = (distance_m * 0.5_f64).max(0.5);
+                let accuracy_m = accuracy_m.map(|a| if taped { a.min(guess_m) } else { a });
+                Spot { kind, bearing_deg, distance_m, accuracy_m, taped, pit_depth_m }
+            },
+        )
 }
 
 fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
@@ -304,22 +317,58 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
             perhaps(known, any::<bool>()),
         ),
     )
-        .prop_map(|(place, hole, water)| Neighbour {
-            bearing_deg: place.0,
-            distance_m: place.1,
-            accuracy_m: place.2,
-            made: hole.0,
-            depth_m: hole.1,
-            level_m: hole.2,
-            month: hole.3,
-            lowest_m: hole.4,
-            outcome: water.0,
-            yield_lps: water.1,
-            log: water.2.map(<[_]>::to_vec),
-            ec_us_cm: water.3,
-            arsenic_mg_l: water.4,
-            nitrate_mg_l: water.5,
-            pump_broken: water.6,
+        .prop_map(|(place, mut hole, mut water)| {
+            // Records that contradict themselves are left out: of two figures
+            // that cannot both be true, forgetting one leaves the other, and
+            // nothing can be wider than both.
+            let outcome = water.0;
+            // A hole is as deep as its log, and one made by hand does not go
+            // on through rock.
+            if let Some(end) = water.2.and_then(|log| log.last()).map(|l| l.0) {
+                let rock = water.2.is_some_and(|log| log.iter().any(|(_, m)| *m == "granite"));
+                hole.1 = hole.1.map(|d| if rock { end } else { d.max(end) });
+            }
+            // Water stands in the hole.
+            hole.2 = hole.2.map(|l| l.min(hole.1.unwrap_or(f64::MAX)));
+            // The lowest level told is what the season and a drought explain.
+            hole.4 = hole.4.map(|l| hole.2.map_or(l, |read| read + 1.0 + l / 28.0));
+            // Water does not stand in a trial bore called dry.
+            let fails = matches!(outcome, Some(WellOutcome::Dry | WellOutcome::Seasonal));
+            if fails && hole.0 == Some(Made::TrialBore) {
+                (hole.2, hole.4) = (None, None);
+            }
+            // Nor has one a pump.
+            if hole.0 == Some(Made::TrialBore) {
+                water.6 = None;
+            }
+            // Salty water conducts.
+            if outcome == Some(WellOutcome::Salty) {
+                water.3 = water.3.map(|ec| ec + 1500.0);
+            }
+            // A well given up for its water does not want its pump mended.
+            if !matches!(
+                outcome,
+                None | Some(WellOutcome::InUse | WellOutcome::Seasonal | WellOutcome::LowYield)
+            ) {
+                water.6 = water.6.map(|_| false);
+            }
+            Neighbour {
+                bearing_deg: place.0,
+                distance_m: place.1,
+                accuracy_m: place.2,
+                made: hole.0,
+                depth_m: hole.1,
+                level_m: hole.2,
+                month: hole.3,
+                lowest_m: hole.4,
+                outcome: water.0,
+                yield_lps: water.1,
+                log: water.2.map(<[_]>::to_vec),
+                ec_us_cm: water.3,
+                arsenic_mg_l: water.4,
+                nitrate_mg_l: water.5,
+                pump_broken: water.6,
+            }
         })
 }
 
@@ -408,11 +457,13 @@ pub fn plan() -> impl Strategy<Value = Plan2> {
             (-75.0..75.0, -180.0..180.0, perhaps(90, 1.0..15.0_f64)),
             prop::collection::vec(spot(), 0..5),
             prop::collection::vec(neighbour(known), 0..5),
-            prop::collection::btree_map(
-                prop::sample::select(HazardKind::ALL.to_vec()),
-                prop_oneof![1 => 5.0..60.0, 3 => 60.0..400.0],
-                if known > 90 { 16..18 } else { 0..16 },
-            ),
+            prop::collection::vec(
+                perhaps(known.max(50), prop_oneof![1 => 5.0..60.0_f64, 3 => 60.0..400.0_f64]),
+                HazardKind::ALL.len(),
+            )
+            .prop_map(|radii| {
+                HazardKind::ALL.into_iter().zip(radii).filter_map(|(k, r)| Some((k, r?))).collect()
+            }),
             perhaps(known, (0.0..12.0_f64, 0.0..360.0_f64)),
             perhaps(known, 0.0..360.0_f64),
             signs(known),

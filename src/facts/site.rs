@@ -1,0 +1,181 @@
+//! One peg with what is shared between pegs, and its facts: each is worked out
+//! when it is first asked for, and kept.
+
+use std::cell::OnceCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::{Arc, LazyLock};
+
+use super::near::{Neighbour, Source};
+use super::sheet::{Answer, Sheet};
+use super::{AskKind, FACTS, Fact, FactDef, FactSource, Missing, Shared, Value};
+use super::{ground, hazards, levels, need, quality, safety, water, work};
+use crate::region::Region;
+use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
+
+/// What was observed of one peg, apart from hazards and wells.
+#[derive(Debug, Clone)]
+pub struct Site {
+    /// The spot.
+    pub peg: Peg,
+    /// When it was visited.
+    pub visited: Option<Seen<jiff::civil::Date>>,
+    /// Who needs the water.
+    pub need: Need,
+    /// What is planned.
+    pub plan: Plan,
+    /// How far around the peg each kind of hazard was searched for, metres.
+    pub looked_for: BTreeMap<HazardKind, Seen<f64>>,
+    /// Signs seen at the peg.
+    pub ground: Ground,
+    /// Papers and consent.
+    pub permission: Permission,
+    /// Rows and features that could not be used.
+    pub left_out: Vec<LeftOut>,
+}
+
+impl Site {
+    /// That of a survey.
+    pub fn of_survey(survey: &Survey) -> Self {
+        Self {
+            peg: survey.peg.clone(),
+            visited: survey.visited.clone(),
+            need: survey.need.clone(),
+            plan: survey.plan.clone(),
+            looked_for: survey.looked_for.clone(),
+            ground: survey.ground.clone(),
+            permission: survey.permission.clone(),
+            left_out: survey.left_out.clone(),
+        }
+    }
+}
+
+/// The facts of one peg.
+#[derive(Debug)]
+pub struct SiteFacts {
+    pub(super) shared: Arc<Shared>,
+    pub(super) site: Arc<Site>,
+    facts: Vec<OnceCell<Rc<Fact>>>,
+    pub(super) sources: [OnceCell<Result<Rc<[Source]>, Missing>>; HazardKind::ALL.len()],
+    pub(super) neighbours: OnceCell<Result<Rc<[Neighbour]>, Missing>>,
+    pub(super) levels: OnceCell<Result<Rc<levels::Levels>, Missing>>,
+    pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
+}
+
+type Work = fn(&SiteFacts) -> Answer;
+
+/// Names of facts with what works them out.
+pub(super) type Works = &'static [(&'static str, Work)];
+
+/// Every fact with what works it out, by name; the number is its place in
+/// [`FACTS`].
+static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(|| {
+    let all = [
+        hazards::WORKS,
+        safety::WORKS,
+        ground::WORKS,
+        levels::WORKS,
+        water::WORKS,
+        quality::WORKS,
+        need::WORKS,
+        work::WORKS,
+    ];
+    let place = |name: &str| FACTS.iter().position(|d| d.name == name);
+    all.into_iter().flatten().filter_map(|(name, work)| Some((*name, (place(name)?, *work)))).collect()
+});
+
+impl SiteFacts {
+    /// The facts of a survey's peg.
+    pub fn of_survey(survey: &Survey, region: Arc<Region>) -> Self {
+        let shared = Arc::new(Shared::of_survey(survey, region));
+        Self::for_peg(shared, Arc::new(Site::of_survey(survey)))
+    }
+
+    /// The facts of one of many pegs. Nothing is worked out yet.
+    pub fn for_peg(shared: Arc<Shared>, site: Arc<Site>) -> Self {
+        Self {
+            shared,
+            site,
+            facts: std::iter::repeat_with(OnceCell::new).take(FACTS.len()).collect(),
+            sources: std::array::from_fn(|_| OnceCell::new()),
+            neighbours: OnceCell::new(),
+            levels: OnceCell::new(),
+            reaches: OnceCell::new(),
+        }
+    }
+
+    /// Every fact with its definition, in the order of [`FACTS`].
+    pub fn all(&self) -> impl Iterator<Item = (&'static FactDef, Rc<Fact>)> {
+        FACTS.iter().filter_map(|def| Some((def, self.fact(def.name)?)))
+    }
+
+    /// How deep each method at hand can reach through this ground, for the
+    /// report; metres.
+    pub fn method_reaches(&self) -> Vec<(crate::survey::Method, Rc<Fact>)> {
+        ground::method_reaches(self)
+    }
+
+    /// What is shared between pegs.
+    pub fn shared(&self) -> &Shared {
+        &self.shared
+    }
+
+    /// What was observed of the peg.
+    pub fn site(&self) -> &Site {
+        &self.site
+    }
+
+    pub(super) fn region(&self) -> &Region {
+        &self.shared.region
+    }
+
+    /// A fact that surely exists.
+    pub(super) fn known(&self, name: &str) -> Rc<Fact> {
+        self.fact(name)
+            .unwrap_or_else(|| Rc::new(unknown(Missing::new(AskKind::Ask, format!("Find out {name}.")))))
+    }
+
+    /// What the region assumes.
+    pub(super) fn prior(&self, name: &'static str) -> Result<f64, Missing> {
+        self.region().priors.get(name).map(|f| f.value).ok_or_else(|| no_prior(name))
+    }
+}
+
+/// What to do about a prior that the region does not have.
+pub(super) fn no_prior(name: &str) -> Missing {
+    Missing::new(AskKind::Write, format!("Write the prior {name} into the region's file or the local file."))
+}
+
+fn unknown(missing: Missing) -> Fact {
+    let mut sheet = Sheet::new();
+    sheet.ask(missing.how, missing.ask);
+    sheet.unknown()
+}
+
+impl FactSource for SiteFacts {
+    fn fact(&self, name: &str) -> Option<Rc<Fact>> {
+        let (place, work) = WORKS.get(name)?;
+        let made = || {
+            let mut fact = work(self).unwrap_or_else(unknown);
+            if fact.value == Value::Unknown && fact.missing.is_empty() {
+                fact.missing.push(Missing::new(AskKind::Ask, format!("Find out {name}.")));
+            }
+            Rc::new(fact)
+        };
+        Some(self.facts.get(*place)?.get_or_init(made).clone())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::WORKS;
+    use crate::facts::FACTS;
+
+    #[test]
+    fn every_fact_that_rules_may_read_is_worked_out() {
+        for def in FACTS {
+            assert!(WORKS.contains_key(def.name), "{}", def.name);
+        }
+        assert_eq!(WORKS.len(), FACTS.len());
+    }
+}
