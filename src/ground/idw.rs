@@ -9,9 +9,24 @@
 /// Weights the readings at `spots` with the power `power` of their distance,
 /// the `nearest` of them only where that is given. `None` without readings,
 /// or where a number is not finite.
-pub fn idw(spots: &[([f64; 2], f64)], [x, y]: [f64; 2], power: f64, nearest: Option<usize>) -> Option<f64> {
-    let mut by_distance: Vec<(f64, f64)> =
-        spots.iter().map(|([u, v], value)| ((u - x).hypot(v - y), *value)).collect();
+pub fn idw(spots: &[([f64; 2], f64)], at: [f64; 2], power: f64, nearest: Option<usize>) -> Option<f64> {
+    weighted(spots.iter(), at, power, nearest)
+}
+
+/// Each reading estimated from the others.
+pub fn idw_leave_one_out(spots: &[([f64; 2], f64)], power: f64, nearest: Option<usize>) -> Vec<Option<f64>> {
+    let others = |i: usize| spots.iter().enumerate().filter(move |(j, _)| *j != i).map(|(_, spot)| spot);
+    spots.iter().enumerate().map(|(i, (at, _))| weighted(others(i), *at, power, nearest)).collect()
+}
+
+fn weighted<'a>(
+    spots: impl Iterator<Item = &'a ([f64; 2], f64)>,
+    [x, y]: [f64; 2],
+    power: f64,
+    nearest: Option<usize>,
+) -> Option<f64> {
+    let distance = |[u, v]: [f64; 2]| ((u - x).powi(2) + (v - y).powi(2)).sqrt();
+    let mut by_distance: Vec<(f64, f64)> = spots.map(|(at, value)| (distance(*at), *value)).collect();
     if let Some(k) = nearest.filter(|k| *k < by_distance.len()) {
         if k == 0 {
             return None;
@@ -26,19 +41,6 @@ pub fn idw(spots: &[([f64; 2], f64)], [x, y]: [f64; 2], power: f64, nearest: Opt
         .iter()
         .fold((0.0, 0.0), |(sum, weights), (d, value)| (sum + weight(*d) * value, weights + weight(*d)));
     Some(sum / weights).filter(|value| value.is_finite())
-}
-
-/// Each reading estimated from the others.
-pub fn idw_leave_one_out(spots: &[([f64; 2], f64)], power: f64, nearest: Option<usize>) -> Vec<Option<f64>> {
-    spots
-        .iter()
-        .enumerate()
-        .map(|(i, (at, _))| {
-            let others: Vec<_> =
-                spots.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, spot)| *spot).collect();
-            idw(&others, *at, power, nearest)
-        })
-        .collect()
 }
 
 #[cfg(test)]

@@ -43,7 +43,7 @@ impl Spot {
     /// How far it is to `other` in the plane.
     pub fn distance(&self, other: &Spot) -> f64 {
         let ([x, y], [u, v]) = (self.at, other.at);
-        (x - u).hypot(y - v)
+        ((x - u).powi(2) + (y - v).powi(2)).sqrt()
     }
 }
 

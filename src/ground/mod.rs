@@ -13,6 +13,7 @@ mod material;
 mod refusal;
 pub mod scores;
 pub mod variogram;
+pub mod water_table;
 mod wedge;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};

@@ -10,6 +10,15 @@ const FIRST_JITTER: f64 = 1e-12;
 /// How often more is added before the matrix is given up.
 const TRIES: i32 = 8;
 
+/// What is new in the last of several quantities.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LastRow {
+    /// In units of its standard deviation, one for each column.
+    pub of: Vec<f64>,
+    /// The variance of the last given the others.
+    pub variance: f64,
+}
+
 /// A factored symmetric positive definite matrix.
 #[derive(Debug, Clone)]
 pub struct Factor {
@@ -63,6 +72,20 @@ impl Factor {
         self.lower.inverse()
     }
 
+    /// What is new in the last row of `known` after the rows above it are
+    /// known, in units of its standard deviation, and the variance of that:
+    /// the last row of *L⁻¹ B*. `None` for an empty system.
+    pub fn last_whitened(&self, known: &DMatrix<f64>) -> Option<LastRow> {
+        let lower = self.lower.l_dirty();
+        let mut white = known.clone();
+        // The strict upper triangle holds rubbish and is not read.
+        if !lower.solve_lower_triangular_mut(&mut white) {
+            return None;
+        }
+        let last = white.nrows().checked_sub(1)?;
+        Some(LastRow { of: white.row(last).iter().copied().collect(), variance: lower[(last, last)].powi(2) })
+    }
+
     /// The natural logarithm of the determinant of *A*.
     pub fn ln_determinant(&self) -> f64 {
         2.0 * self.lower.l_dirty().diagonal().iter().map(|x| x.ln()).sum::<f64>()
@@ -95,6 +118,14 @@ mod tests {
     fn what_is_no_covariance_is_refused() {
         assert!(Factor::new(&DMatrix::from_row_slice(2, 2, &[1.0, 3.0, 3.0, 1.0])).is_none());
         assert!(Factor::new(&DMatrix::from_element(1, 1, f64::NAN)).is_none());
+    }
+
+    #[test]
+    fn the_last_of_two_is_what_the_first_leaves_open() {
+        let factor = Factor::new(&DMatrix::from_row_slice(2, 2, &[4.0, 0.0, 2.0, 5.0])).unwrap();
+        let last = factor.last_whitened(&DMatrix::from_row_slice(2, 1, &[3.0, 7.0])).unwrap();
+        assert!((last.variance - 4.0).abs() < 1e-14);
+        assert!((last.of[0] - (7.0 - 1.5) / 2.0).abs() < 1e-14);
     }
 
     #[test]

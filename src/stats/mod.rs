@@ -4,5 +4,5 @@
 mod linear;
 mod normal;
 
-pub use linear::Factor;
+pub use linear::{Factor, LastRow};
 pub use normal::{normal_density, normal_quantile};
