@@ -40,7 +40,7 @@ impl Factor {
         let try_with = |jitter: f64| {
             let mut jittered = matrix.clone();
             for i in 0..jittered.nrows() {
-                jittered[(i, i)] += jitter;
+                *jittered.get_mut((i, i))? += jitter;
             }
             Cholesky::new(jittered)
         };
@@ -83,7 +83,10 @@ impl Factor {
             return None;
         }
         let last = white.nrows().checked_sub(1)?;
-        Some(LastRow { of: white.row(last).iter().copied().collect(), variance: lower[(last, last)].powi(2) })
+        Some(LastRow {
+            of: white.row(last).iter().copied().collect(),
+            variance: lower.get((last, last))?.powi(2),
+        })
     }
 
     /// The natural logarithm of the determinant of *A*.

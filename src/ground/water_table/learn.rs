@@ -4,29 +4,23 @@
 //! The marginal likelihood of the depths (on the scale of the forecast), with
 //! the mean and the slope integrated out as restricted maximum likelihood
 //! does, over a grid of total variance, share of the sill and range, times a
-//! prior that draws each towards the region's. The likelihood is taken as a
-//! product of each well given its nearest among those before it in a mixed
-//! order (Vecchia 1988, J. R. Statist. Soc. B 50(2); from memory), which for
-//! hundreds of wells costs next to nothing.
+//! prior that draws each towards the region's; then the mean over the grid by
+//! these weights.
 //!
 //! Depths that lie more than three robust standard deviations (1.4826 times
 //! the median absolute deviation) off the median are drawn in to there first,
 //! so that one gross error does not set the variance.
 
-use nalgebra::{DMatrix, Matrix2, Vector2};
+use nalgebra::{Matrix2, Vector2};
 
+use super::chain::{Chain, Condition, Innovations, SCORED};
 use super::scale::RootPrior;
-use crate::ground::kriging::{Sample, Spot, Trend};
+use crate::ground::kriging::{Sample, Trend};
 use crate::ground::variogram::{NoVariogram, Shape, Structure, Variogram};
-use crate::stats::Factor;
 
 /// How far the part of its own that a well has reaches: a hole beside it
 /// shares it.
 const BESIDE_M: f64 = 50.0;
-/// How many of the nearest earlier wells one is conditioned on.
-const CONDITIONED_ON: usize = 14;
-/// On how many wells the likelihood is taken.
-const SCORED: usize = 320;
 /// Shares of the variance that wells within the range have in common.
 const SHARES: [f64; 7] = [0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 0.95];
 /// How many ranges are tried.
@@ -35,7 +29,7 @@ const RANGES: i32 = 7;
 const VARIANCES: [f64; 9] = [0.35, 0.5, 0.65, 0.8, 1.0, 1.25, 1.6, 2.0, 2.8];
 /// How firmly each is drawn to the region's: one standard deviation of the
 /// range and the variance as a factor, of the share in logits.
-const RANGE_WITHIN: f64 = 5.0;
+const RANGE_WITHIN: f64 = 10.0;
 const VARIANCE_WITHIN: f64 = 3.0;
 const SHARE_WITHIN: f64 = 1.5;
 
@@ -77,16 +71,6 @@ pub(super) struct Learning<'a> {
     pub(super) expected: Field,
 }
 
-/// Sums over the wells of what is new in each, for a total variance of 1.
-struct Innovations {
-    n: f64,
-    ln_variances: f64,
-    values: f64,
-    /// With the constant and the external variable.
-    mixed: Vector2<f64>,
-    functions: Matrix2<f64>,
-}
-
 /// One candidate and how likely it is.
 struct Candidate {
     ln_likelihood: f64,
@@ -112,14 +96,14 @@ impl Learning<'_> {
     /// The field by what the wells say.
     pub(super) fn learn(&self) -> Learnt {
         let (values, variance) = self.drawn_in();
-        let earlier = earlier_neighbours(self.samples, &mixed_order(self.samples));
+        let chain = Chain::of(self.samples, self.prior.mean);
         let slopes: &[bool] = if self.expected.slope_variance > 0.0 { &[false, true] } else { &[false] };
         let mut candidates = Vec::new();
         for (k, range_m) in self.ranges().into_iter().enumerate() {
-            let conditions = self.conditions(&earlier, range_m);
+            let conditions = self.conditions(&chain, range_m);
             // Without a sill the range means nothing: tried once.
             for share in SHARES.into_iter().filter(|share| *share > 0.0 || k == 0) {
-                let Some(new) = innovations(&conditions, self, &values, share, variance) else { continue };
+                let Some(new) = chain.innovations(&conditions, &values, share, variance) else { continue };
                 for with_slope in slopes {
                     let with = |f: f64| self.candidate(&new, share, range_m, f * variance, *with_slope);
                     candidates.extend(VARIANCES.map(with));
@@ -142,14 +126,15 @@ impl Learning<'_> {
     /// there the region's share and range stand.
     pub(super) fn pooled(&self) -> Field {
         let (values, variance) = self.drawn_in();
-        let earlier = earlier_neighbours(self.samples, &mixed_order(self.samples));
+        let chain = Chain::of(self.samples, self.prior.mean);
         let range_m = match 0.25 * self.spacing_m() {
             quarter if quarter > 0.0 => quarter.min(self.prior.range_m),
             _ => self.prior.range_m,
         };
         let share = self.prior.sill / (self.prior.sill + self.prior.nugget);
-        let conditions = self.conditions(&earlier, range_m);
-        let candidates: Vec<Candidate> = innovations(&conditions, self, &values, share, variance)
+        let conditions = self.conditions(&chain, range_m);
+        let candidates: Vec<Candidate> = chain
+            .innovations(&conditions, &values, share, variance)
             .iter()
             .flat_map(|new| VARIANCES.map(|f| self.candidate(new, share, range_m, f * variance, false)))
             .collect();
@@ -173,6 +158,13 @@ impl Learning<'_> {
         let mean = drawn.iter().sum::<f64>() / drawn.len() as f64;
         let variance = drawn.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / drawn.len() as f64;
         (drawn, variance.max(1e-6 * self.prior.total()))
+    }
+
+    fn conditions(&self, chain: &Chain<'_>, range_m: f64) -> Vec<Condition> {
+        let unit = |sill, nugget| Field { sill, nugget, range_m, ..self.expected }.variogram().ok();
+        unit(1.0, 0.0)
+            .zip(unit(0.0, 1.0))
+            .map_or_else(Vec::new, |(far, beside)| chain.conditions(&far, &beside))
     }
 
     /// Half of the wells have their next nearer than this.
@@ -202,33 +194,6 @@ impl Learning<'_> {
         std::iter::once(self.prior.range_m).chain(spaced).collect()
     }
 
-    /// For each well what it and those it is conditioned on have in common,
-    /// as a part within the range and a part beside a well.
-    fn conditions(&self, earlier: &[(usize, Vec<usize>)], range_m: f64) -> Vec<Condition> {
-        let unit = |sill, nugget| Field { sill, nugget, range_m, ..self.expected }.variogram().ok();
-        let Some((far, beside)) = unit(1.0, 0.0).zip(unit(0.0, 1.0)) else { return Vec::new() };
-        let spot = |i: usize| self.samples.get(i).map(|s| s.spot);
-        earlier
-            .iter()
-            .filter_map(|(well, near)| {
-                let all: Vec<Spot> = near.iter().chain([well]).filter_map(|i| spot(*i)).collect();
-                let matrix = |of: &Variogram| {
-                    DMatrix::from_fn(all.len(), all.len(), |a, b| match (all.get(a), all.get(b)) {
-                        // Only the lower triangle is read.
-                        (Some(s), Some(t)) if a >= b => of.covariance(s.distance(t)),
-                        _ => 0.0,
-                    })
-                };
-                let wells = near.iter().chain([well]).copied().collect();
-                (all.len() == near.len() + 1).then(|| Condition {
-                    wells,
-                    far: matrix(&far),
-                    beside: matrix(&beside),
-                })
-            })
-            .collect()
-    }
-
     /// Mean and slope integrated out of the likelihood for one total
     /// variance.
     fn candidate(
@@ -242,7 +207,7 @@ impl Learning<'_> {
         let slope = if with_slope { self.expected.slope } else { 0.0 };
         // What the wells say is new about the expected slope as well.
         let mixed = new.mixed - new.functions.column(1) * slope;
-        let values = new.values - 2.0 * slope * new.mixed.y + slope * slope * new.functions[(1, 1)];
+        let values = new.values - 2.0 * slope * new.mixed.y + slope * slope * new.functions.m22;
         // Wells may lie off a mean that the region calls certain.
         let mean_variance = self.prior.mean_variance.max(0.5 * self.prior.total());
         let slope_variance = if with_slope { self.expected.slope_variance } else { 1e-12 };
@@ -266,9 +231,9 @@ impl Learning<'_> {
             + if share > 0.0 { off((range_m / self.prior.range_m).ln(), RANGE_WITHIN.ln()) } else { 0.0 };
         let field = Field {
             mean: self.prior.mean + found.x,
-            mean_variance: rest[(0, 0)].max(0.0),
+            mean_variance: rest.m11.max(0.0),
             slope: if with_slope { slope + found.y } else { 0.0 },
-            slope_variance: if with_slope { rest[(1, 1)].max(0.0) } else { 0.0 },
+            slope_variance: if with_slope { rest.m22.max(0.0) } else { 0.0 },
             sill: share * variance,
             nugget: (1.0 - share) * variance,
             range_m,
@@ -277,52 +242,6 @@ impl Learning<'_> {
         let ln_likelihood = if sound { ln_likelihood } else { f64::NEG_INFINITY };
         Candidate { ln_likelihood, drawn, field }
     }
-}
-
-/// A well and those it is conditioned on, itself last.
-struct Condition {
-    wells: Vec<usize>,
-    /// What they have in common, for a variance of 1 within the range and of
-    /// 1 beside a well; the lower triangle.
-    far: DMatrix<f64>,
-    beside: DMatrix<f64>,
-}
-
-/// What is new in each well for a total variance of 1, errors aside.
-fn innovations(
-    conditions: &[Condition],
-    of: &Learning<'_>,
-    values: &[f64],
-    share: f64,
-    variance: f64,
-) -> Option<Innovations> {
-    let mut sums = Innovations {
-        n: 0.0,
-        ln_variances: 0.0,
-        values: 0.0,
-        mixed: Vector2::zeros(),
-        functions: Matrix2::zeros(),
-    };
-    for condition in conditions {
-        let mut all = &condition.far * share + &condition.beside * (1.0 - share);
-        // Value, constant and external variable of each.
-        let mut known = DMatrix::zeros(condition.wells.len(), 3);
-        for (k, i) in condition.wells.iter().enumerate() {
-            let (sample, value) = (of.samples.get(*i)?, values.get(*i)?);
-            all[(k, k)] += sample.error_sd * sample.error_sd / variance;
-            known[(k, 0)] = value - of.prior.mean;
-            known[(k, 1)] = 1.0;
-            known[(k, 2)] = sample.spot.external;
-        }
-        let new = Factor::new(&all)?.last_whitened(&known)?;
-        let (value, functions) = (new.of.first()?, Vector2::new(*new.of.get(1)?, *new.of.get(2)?));
-        sums.n += 1.0;
-        sums.ln_variances += new.variance.ln();
-        sums.values += value * value;
-        sums.mixed += functions * *value;
-        sums.functions += functions * functions.transpose();
-    }
-    Some(sums)
 }
 
 /// The mean of the candidates by how likely they are, in the logarithm of
@@ -365,59 +284,4 @@ pub(super) fn median(values: &[f64]) -> f64 {
         0 => 0.0,
         n => 0.5 * (at((n - 1) / 2) + at(n / 2)),
     }
-}
-
-/// The readings in an order that depends on their places alone and jumps
-/// about: sorted by place, then every step-th with the step near the golden
-/// section of their number.
-fn mixed_order(samples: &[Sample]) -> Vec<usize> {
-    let mut sorted: Vec<(&Sample, usize)> = samples.iter().zip(0..).collect();
-    let key = |s: &Sample| [s.spot.at[0], s.spot.at[1], s.value];
-    sorted.sort_by(|(a, _), (b, _)| {
-        key(a)
-            .iter()
-            .zip(key(b))
-            .map(|(a, b)| a.total_cmp(&b))
-            .find(|o| o.is_ne())
-            .unwrap_or(std::cmp::Ordering::Equal)
-    });
-    let n = sorted.len();
-    let divisor = |mut a: usize, mut b: usize| {
-        while b > 0 {
-            (a, b) = (b, a % b);
-        }
-        a
-    };
-    let start = (n as f64 * 0.618) as usize;
-    let step = (start.max(1)..).find(|s| divisor(*s, n) == 1).unwrap_or(1);
-    (0..n).filter_map(|k| sorted.get(k * step % n)).map(|(_, i)| *i).collect()
-}
-
-/// The last wells in the order, each with its nearest earlier ones, nearest
-/// first.
-fn earlier_neighbours(samples: &[Sample], order: &[usize]) -> Vec<(usize, Vec<usize>)> {
-    let first = order.len().saturating_sub(SCORED);
-    let spot = |i: usize| samples.get(i).map(|s| s.spot);
-    (first..order.len())
-        .filter_map(|k| {
-            let (earlier, rest) = order.split_at(k);
-            let here = *rest.first()?;
-            let at = spot(here)?;
-            let mut near: Vec<(f64, usize)> =
-                earlier.iter().filter_map(|j| Some((spot(*j)?.distance(&at), *j))).collect();
-            nearest_first(&mut near, CONDITIONED_ON);
-            Some((here, near.into_iter().map(|(_, j)| j).collect()))
-        })
-        .collect()
-}
-
-/// Keeps the `k` nearest, nearest first; equal distances in the order of the
-/// list.
-pub(super) fn nearest_first(near: &mut Vec<(f64, usize)>, k: usize) {
-    let by = |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-    if k < near.len() {
-        near.select_nth_unstable_by(k, by);
-        near.truncate(k);
-    }
-    near.sort_by(by);
 }

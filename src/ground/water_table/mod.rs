@@ -35,8 +35,10 @@
 //! others. Where not, wells nearby count for no more than wells far away and
 //! the forecast is the scatter of all of them; only at distances much shorter
 //! than those between the wells, of which they say nothing, does the region's
-//! range stand.
+//! range stand. With fewer than 25 wells the region's figures stand whatever
+//! their errors.
 
+mod chain;
 mod learn;
 mod model;
 mod scale;
@@ -278,6 +280,19 @@ impl WaterTable {
 }
 
 /// The depth to water at `at`; without readings the prior.
+///
+/// ```
+/// use forebore::ground::water_table::{Options, Place, Reading, WaterTablePrior, depth_to_water};
+///
+/// let region = WaterTablePrior::of_band(2.0, 8.0, 22.0, 500.0)?;
+/// let peg = Place { east_m: 0.0, north_m: 0.0, elevation_m: None };
+/// let school_well =
+///     Reading { east_m: 120.0, north_m: -40.0, depth_m: 9.2, error_sd_m: 0.3, elevation_m: None };
+/// let alone = depth_to_water(&region, &[], peg, Options::default())?;
+/// let with = depth_to_water(&region, &[school_well], peg, Options::default())?;
+/// assert!(with.sd_m < alone.sd_m && with.median_m > alone.median_m);
+/// # Ok::<(), forebore::ground::water_table::BadWaterTable>(())
+/// ```
 ///
 /// For many places among the same wells use [`WaterTableModel`], which learns
 /// once.

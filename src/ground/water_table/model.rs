@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::learn::{Field, Learning, nearest_first};
+use super::chain::nearest_first;
+use super::learn::{Field, Learning};
 use super::scale::{self, RootPrior};
 use super::skill::{self, LeftOutWell, Skill};
 use super::spread::Spread;
