@@ -26,6 +26,7 @@ pub mod place;
 pub mod region;
 pub mod report;
 pub mod rules;
+pub mod stats;
 pub mod survey;
 pub mod tune;
 pub mod units;

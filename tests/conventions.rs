@@ -29,6 +29,7 @@ const FLOORS: &[&[&str]] = &[
     &["ground", "well", "place"],
     &["region"],
     &["survey"],
+    &["stats"],
     &["units", "diag"],
 ];
 

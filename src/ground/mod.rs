@@ -1,11 +1,14 @@
 //! The ground and the water in it, as far as neighbours and trial bores show
 //! them: what drillers' words mean and what soil and rock are by hand, how
 //! deep a method gets before it is refused, how deep the water stands in the
-//! driest month, how well ground lets water through, and what thousands of
-//! virtual bores drilled from all of that come to.
+//! driest month and which way it flows, how well ground lets water through,
+//! and what thousands of virtual bores drilled from all of that come to.
 
 mod dictionary;
+pub mod flow;
+pub mod idw;
 mod interval;
+pub mod kriging;
 mod level;
 mod log;
 mod material;
@@ -13,11 +16,15 @@ pub mod microbes;
 pub mod nitrate;
 mod properties;
 mod refusal;
+pub mod scores;
 pub mod season;
 mod soil_by_feel;
 mod survival;
 pub mod travel_time;
+pub mod variogram;
 pub mod virtual_bore;
+pub mod water_table;
+mod wedge;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
 pub use interval::ChanceBand;
