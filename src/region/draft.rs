@@ -11,7 +11,7 @@ use super::entry::FigureEntry;
 use super::lay::{By, Known, lay};
 use super::layer_file::{AskEntry, Figures, LayerFile, MethodEntry, SeasonEntry};
 use super::walk::Spot;
-use super::{Authority, Calendar, Figure, Layer, SetBy, Suits, SwitchedOff};
+use super::{Authority, Calendar, ExpectedLog, Figure, Layer, SetBy, Suits, SwitchedOff};
 
 /// What has been laid so far.
 #[derive(Debug, Default)]
@@ -25,6 +25,7 @@ pub(super) struct Draft {
     pub methods: BTreeMap<Method, MethodDraft>,
     pub lifts: BTreeMap<String, (Option<Spot>, FigureDraft)>,
     pub asks: BTreeMap<String, AskDraft>,
+    pub expected_logs: Vec<ExpectedLog>,
     pub calendar: Option<Calendar>,
     pub authority: Option<Authority>,
     pub switched_off: BTreeMap<String, SwitchedOff>,
@@ -76,6 +77,12 @@ impl Draft {
         self.lay_lifts(file, by, problems);
         for (kind, entry) in &file.asks {
             self.asks.entry(kind.clone()).or_default().lay(kind, entry, by, problems);
+        }
+        // Logs of two layers are of two kinds of ground: never mixed.
+        match file.layer {
+            Layer::Defaults => self.expected_logs.extend(file.expected_logs.iter().cloned()),
+            _ if file.expected_logs.is_empty() => {}
+            _ => self.expected_logs.clone_from(&file.expected_logs),
         }
         self.lay_season(file.season.as_ref(), file.layer, problems);
         for (rule, reason) in &file.switched_off {

@@ -67,6 +67,10 @@ pub(super) fn finish(id: &str, draft: Draft, problems: &mut Problems) -> Option<
         }
     }
 
+    let expected_logs = draft.expected_logs;
+    if expected_logs.is_empty() {
+        missing.report("what logs are to be expected ([expected_logs.…])");
+    }
     let distance_protects = missing.or_report(draft.distance_protects, "distance_protects");
     let calendar = missing.or_report(draft.calendar, "the season");
     let currency = missing.or_report(draft.currency, "the currency");
@@ -85,6 +89,7 @@ pub(super) fn finish(id: &str, draft: Draft, problems: &mut Problems) -> Option<
         methods,
         lifts,
         asks,
+        expected_logs,
         calendar: calendar?,
         currency: currency?,
         authority: draft.authority,

@@ -11,6 +11,7 @@ use crate::diag::Problems;
 use crate::survey::Method;
 
 use super::entry::{FigureEntry, Kind, figure, source_and_basis};
+use super::expected_log::{ExpectedLog, expected_log};
 use super::names::{ASK_KINDS, MATERIAL_CLASSES};
 use super::walk::{Found, Spot, Table, Walk, suggestion};
 use super::{Authority, Basis, Layer, Suits};
@@ -32,6 +33,7 @@ pub(super) struct LayerFile {
     pub methods: BTreeMap<Method, MethodEntry>,
     pub lifts: BTreeMap<String, Figures>,
     pub asks: BTreeMap<String, AskEntry>,
+    pub expected_logs: Vec<ExpectedLog>,
     pub authority: Option<Authority>,
     pub switched_off: BTreeMap<String, Found<String>>,
     pub weights: BTreeMap<String, f64>,
@@ -69,7 +71,7 @@ pub(super) struct AskEntry {
     pub price: Option<FigureEntry>,
 }
 
-const TOP_KEYS: [&str; 14] = [
+const TOP_KEYS: [&str; 15] = [
     "title",
     "about",
     "distance_protects",
@@ -81,6 +83,7 @@ const TOP_KEYS: [&str; 14] = [
     "methods",
     "lifts",
     "asks",
+    "expected_logs",
     "authority",
     "switch_off",
     "weights",
@@ -120,6 +123,10 @@ pub(super) fn read(file: &Arc<str>, text: &str, layer: Layer, problems: &mut Pro
         methods: methods(&mut walk, &top),
         lifts: lifts(&mut walk, &top),
         asks: asks(&mut walk, &top),
+        expected_logs: inner(&mut walk, &top, "expected_logs")
+            .iter()
+            .filter_map(|(name, table)| expected_log(&mut walk, name, table))
+            .collect(),
         authority: walk.table(&top, "authority").and_then(|t| authority(&mut walk, &t)),
         switched_off: switched_off(&mut walk, &top),
         weights: weights(&mut walk, &top),

@@ -46,6 +46,12 @@
 //!
 //! [lifts."rope pump"]                   # max_m, flow_lps, price
 //! [asks.tape]                           # what, price
+//! [expected_logs."sand over clay"]      # a layer that names any replaces all beneath
+//! share = 0.6                           # how common, beside the others
+//! layers = [{ to_m = 8, ground = "sand_wet" }, { to_m = 20, ground = "stiff_clay" }]
+//! ends = "soft"                         # or "refused": on what refuses hand tools
+//! source = "…"
+//! basis = "common practice"
 //! [authority]
 //! name = "District water office"
 //! ask = ["Is a permit needed for a hand-drilled well?"]
@@ -58,6 +64,7 @@
 mod currency;
 mod draft;
 mod entry;
+mod expected_log;
 mod finish;
 mod lay;
 mod layer_file;
@@ -69,6 +76,7 @@ mod walk;
 #[cfg(test)]
 mod tests;
 
+pub use expected_log::{ExpectedLog, LogEnd};
 pub use load::{BuiltIn, UNSTATED, check, load, settings};
 pub use model::*;
 pub use names::{ASK_KINDS, MATERIAL_CLASSES};

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::ExpectedLog;
 use crate::diag::Origin;
 use crate::survey::{Method, Money};
 use crate::units::Unit;
@@ -246,6 +247,8 @@ pub struct Region {
     pub lifts: BTreeMap<String, Lift>,
     /// What finding out costs, by the kind of asking.
     pub asks: BTreeMap<String, AskPrice>,
+    /// Logs to be expected where nobody drilled.
+    pub expected_logs: Vec<ExpectedLog>,
     /// Months.
     pub calendar: Calendar,
     /// Currency of every price here (ISO 4217).

@@ -253,6 +253,27 @@ impl<'a> Walk<'a> {
         Some(numbers)
     }
 
+    /// A list of tables under `key`, each with its path.
+    pub fn list_of_tables<'t, 'd>(
+        &mut self,
+        table: &Table<'t, 'd>,
+        key: &str,
+        example: &str,
+    ) -> Option<Vec<Table<'t, 'd>>> {
+        let path = table.path_of(key);
+        let items = self.list(table, key, "tables", example)?;
+        let mut tables = Vec::new();
+        for value in items {
+            match value.get_ref() {
+                DeValue::Table(entries) => {
+                    tables.push(Table { entries, spot: self.spot(value.span()), path: path.clone() });
+                }
+                other => self.wrong_type(&path, value.span(), other, "a table", example),
+            }
+        }
+        Some(tables)
+    }
+
     fn list<'t, 'd>(
         &mut self,
         table: &Table<'t, 'd>,

@@ -152,7 +152,7 @@ impl<'a> Grounds<'a> {
                 let middle_m = f64::midpoint(layer.top_m.max(from_m), layer.bottom_m);
                 bottom_m += thickness_m * self.stretch(random.uniform());
                 let drawn = self.layer(layer.classes, middle_m, bottom_m, random);
-                into.layers.push(drawn);
+                self.push_wet_or_dry(drawn, into);
                 if bottom_m >= self.deepest_m {
                     into.seen_to_m = self.deepest_m;
                     return;
@@ -171,6 +171,26 @@ impl<'a> Grounds<'a> {
         match (self.below_logs, into.layers.last_mut()) {
             (BelowLogs::GoesOn, Some(last)) => last.bottom_m = self.deepest_m,
             _ => into.layers.push(refusing(self.deepest_m)),
+        }
+    }
+
+    /// Sand is dry above the drawn level and wet below it, whatever it was in
+    /// the well whose log it is from.
+    fn push_wet_or_dry(&self, drawn: DrawnLayer, into: &mut DrawnGround) {
+        let known = |class: MaterialClass| self.classes.get(class as usize).is_some_and(Option::is_some);
+        let both = known(MaterialClass::SandDry) && known(MaterialClass::SandWet);
+        let sand = matches!(drawn.class, Some(MaterialClass::SandDry | MaterialClass::SandWet));
+        if !(both && sand) {
+            into.layers.push(drawn);
+            return;
+        }
+        let top_m = into.layers.last().map_or(0.0, |l| l.bottom_m);
+        let as_class = |class, bottom_m| DrawnLayer { class: Some(class), bottom_m, ..drawn };
+        if into.level_m > top_m {
+            into.layers.push(as_class(MaterialClass::SandDry, drawn.bottom_m.min(into.level_m)));
+        }
+        if into.level_m < drawn.bottom_m {
+            into.layers.push(as_class(MaterialClass::SandWet, drawn.bottom_m));
         }
     }
 
