@@ -53,8 +53,12 @@ impl SiteFacts {
     }
 
     pub(super) fn log_of(&self, c: &Chosen<'_>) -> &Log {
+        self.log_by_id(c.id)
+    }
+
+    pub(super) fn log_by_id(&self, id: usize) -> &Log {
         static NONE: Log = Log { layers: Vec::new(), unread: Vec::new() };
-        self.shared.logs.get(c.id).unwrap_or(&NONE)
+        self.shared.logs.get(id).unwrap_or(&NONE)
     }
 
     fn reaches(&self) -> Result<Rc<Reaches>, Missing> {

@@ -41,7 +41,7 @@ impl SiteFacts {
     }
 
     /// The wet and dry months, where they are known for the peg's latitude.
-    fn months(&self) -> Option<&Calendar> {
+    pub(super) fn months(&self) -> Option<&Calendar> {
         let calendar = &self.region().calendar;
         calendar.holds_at(self.site.peg.at.value.at.lat_deg()).then_some(calendar)
     }

@@ -3,6 +3,7 @@
 //! came from; a fact that nobody observed knows what to find out.
 
 mod fact;
+mod forecast;
 mod ground;
 mod hazards;
 mod levels;
@@ -24,6 +25,9 @@ mod work;
 mod tests;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
+pub use forecast::{
+    BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, RefusalForecast, WellInForecast,
+};
 pub use registry::{FACTS, FactDef, Form, def};
 pub use shared::Shared;
 pub use site::{Site, SiteFacts};

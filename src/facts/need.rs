@@ -31,7 +31,7 @@ impl SiteFacts {
 
     /// Litres a day, if anybody says how many people; without bound where the
     /// end is unknown.
-    fn need_of_day(&self, sheet: &mut Sheet) -> Result<Option<Part>, Missing> {
+    pub(super) fn need_of_day(&self, sheet: &mut Sheet) -> Result<Option<Part>, Missing> {
         let need = &self.site.need;
         let each = match sheet.take_any(need.litres_per_person_day.as_ref()) {
             Some(l) => Part { low: *l, value: *l, high: *l },

@@ -8,7 +8,7 @@ use std::sync::{Arc, LazyLock};
 
 use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
-use super::{AskKind, FACTS, Fact, FactDef, FactSource, Missing, Shared, Value};
+use super::{AskKind, FACTS, Fact, FactDef, Forecast, FactSource, Missing, Shared, Value};
 use super::{ground, hazards, levels, need, quality, safety, water, way_down, work};
 use crate::region::Region;
 use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
@@ -60,6 +60,7 @@ pub struct SiteFacts {
     pub(super) neighbours: OnceCell<Result<Rc<[Neighbour]>, Missing>>,
     pub(super) levels: OnceCell<Result<Rc<levels::Levels>, Missing>>,
     pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
+    pub(super) forecast: OnceCell<Result<Rc<Forecast>, Missing>>,
 }
 
 type Work = fn(&SiteFacts) -> Answer;
@@ -102,6 +103,7 @@ impl SiteFacts {
             neighbours: OnceCell::new(),
             levels: OnceCell::new(),
             reaches: OnceCell::new(),
+            forecast: OnceCell::new(),
         }
     }
 

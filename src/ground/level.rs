@@ -79,6 +79,27 @@ impl LevelPriors {
         }
     }
 
+    /// The same where wells of the place show the year's swing.
+    #[must_use]
+    pub fn with_swing(&self, low_m: f64, high_m: f64) -> Self {
+        Self { swing_known: true, swing_low_m: low_m, swing_high_m: high_m, ..self.clone() }
+    }
+
+    /// Least and greatest fall from the wettest to the driest month.
+    pub fn swing_m(&self) -> (f64, f64) {
+        (self.swing_low_m, self.swing_high_m)
+    }
+
+    /// Least and greatest further fall in a dry year.
+    pub fn drought_m(&self) -> (f64, f64) {
+        (self.drought_low_m, self.drought_high_m)
+    }
+
+    /// Half the width of the 95 % band of a level told from memory.
+    pub fn error_of_remembered_m(&self) -> f64 {
+        self.remembered_error_m
+    }
+
     fn swing_mid_m(&self) -> f64 {
         f64::midpoint(self.swing_low_m, self.swing_high_m)
     }
@@ -185,6 +206,16 @@ fn read_in(well: &Well, calendar: Option<&Calendar>) -> (ReadIn, bool) {
         (Some(Season::Dry), _) => (ReadIn::DryMonths, false),
         (Some(Season::Wet), _) => (ReadIn::WetMonths, false),
         (None, by_month) => (by_month, false),
+    }
+}
+
+/// The season a level was read in, where that is one of the two; `None` for
+/// other months, unknown ones and those that contradict what is told.
+pub fn season_of_reading(well: &Well, calendar: Option<&Calendar>) -> Option<Season> {
+    match read_in(well, calendar) {
+        (ReadIn::DryMonths, false) => Some(Season::Dry),
+        (ReadIn::WetMonths, false) => Some(Season::Wet),
+        _ => None,
     }
 }
 
