@@ -15,6 +15,7 @@ pub mod keys;
 mod method;
 mod model;
 mod place_of;
+pub mod plain;
 mod position;
 mod raw;
 mod read;

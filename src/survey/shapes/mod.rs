@@ -37,8 +37,26 @@ pub fn read_geojson(
     problems: &mut Problems,
 ) -> TableRead {
     let spots = Spots::new(name, text);
+    let Some((sheet, left_out)) = sheet(&spots, text, name, kind, problems) else {
+        return TableRead::default();
+    };
+    let mut read = read_sheet(&sheet, file, kind, problems);
+    read.left_out.extend(left_out);
+    read.left_out.sort_by(|a, b| a.from.cmp(&b.from));
+    read
+}
+
+/// The features with their properties, before anyone asks what they mean, and
+/// those that could not be used; `None`, and an error, where it is no GeoJSON.
+pub(super) fn sheet<'t>(
+    spots: &'t Spots<'t>,
+    text: &'t str,
+    name: &Arc<str>,
+    kind: RecordKind,
+    problems: &mut Problems,
+) -> Option<(Sheet<'t>, Vec<LeftOut>)> {
     let mut reader = Reader {
-        spots: &spots,
+        spots,
         kind,
         problems,
         left_out: Vec::new(),
@@ -47,11 +65,11 @@ pub fn read_geojson(
         lines: Vec::new(),
     };
     if !reader.document(text.trim_start_matches('\u{feff}')) {
-        return TableRead::default();
+        return None;
     }
     let Reader { left_out, headings, lines, .. } = reader;
     let sheet = Sheet {
-        spots: &spots,
+        spots,
         top: Origin::whole(name.clone()),
         called: "property",
         headings,
@@ -59,10 +77,7 @@ pub fn read_geojson(
         shapes: true,
         commas_free: true,
     };
-    let mut read = read_sheet(&sheet, file, kind, problems);
-    read.left_out.extend(left_out);
-    read.left_out.sort_by(|a, b| a.from.cmp(&b.from));
-    read
+    Some((sheet, left_out))
 }
 
 struct Reader<'a, 't> {

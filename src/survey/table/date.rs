@@ -26,7 +26,7 @@ const MONTHS: [&[&str]; 12] = [
 
 /// A date as its characters show it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Written {
+pub(in crate::survey) enum Written {
     /// A year first, or a month by name: only one reading.
     Sure(Date),
     /// Two numbers and a year; which of the two is the day is open.
@@ -46,14 +46,14 @@ pub(super) enum Written {
 
 impl Written {
     /// Whether it may be two days, or is one by its numbers alone (`2/13`).
-    pub(super) fn is_open(self) -> bool {
+    pub(in crate::survey) fn is_open(self) -> bool {
         matches!(self, Written::Numbers { first, second, .. } if first != second && first.min(second) <= 12)
     }
 }
 
 /// What the characters of `text` show; a time of day behind the date is left
 /// aside.
-pub(super) fn written(text: &str) -> Written {
+pub(in crate::survey) fn written(text: &str) -> Written {
     let day = without_time(text.trim());
     let parts: Vec<&str> = day.split(|c: char| !c.is_alphanumeric()).filter(|p| !p.is_empty()).collect();
     let [a, b, c] = parts.as_slice() else { return Written::Other };
@@ -120,14 +120,14 @@ fn is_time(text: &str) -> bool {
 
 /// What a column of dates proves about its order.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct OrderShown {
+pub(in crate::survey) struct OrderShown {
     day_first: bool,
     month_first: bool,
 }
 
 impl OrderShown {
     /// What these dates prove.
-    pub(super) fn by(dates: impl Iterator<Item = Written>) -> Self {
+    pub(in crate::survey) fn by(dates: impl Iterator<Item = Written>) -> Self {
         let mut shown = Self::default();
         for date in dates {
             if let Written::Numbers { first, second, .. } = date {
@@ -139,12 +139,12 @@ impl OrderShown {
     }
 
     /// Day first, where that alone is proved.
-    pub(super) fn order(self) -> Option<DateOrder> {
+    pub(in crate::survey) fn order(self) -> Option<DateOrder> {
         (self.day_first && !self.month_first).then_some(DateOrder::DayFirst)
     }
 
     /// What to tell the person about it.
-    pub(super) fn in_words(self) -> &'static str {
+    pub(in crate::survey) fn in_words(self) -> &'static str {
         match (self.day_first, self.month_first) {
             (true, true) => "some dates of this column can only be day first and others only month first",
             (false, true) => "the dates of this column look month first",
@@ -154,7 +154,7 @@ impl OrderShown {
 }
 
 /// The day, where the order leaves only one.
-pub(super) fn day(written: Written, order: Option<DateOrder>) -> Option<Date> {
+pub(in crate::survey) fn day(written: Written, order: Option<DateOrder>) -> Option<Date> {
     match (written, order) {
         (Written::Sure(date), _) => Some(date),
         (Written::Numbers { first, second, year }, Some(DateOrder::DayFirst)) => {

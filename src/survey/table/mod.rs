@@ -6,21 +6,21 @@
 //! A row that cannot be read is left out with its place and the reason, and
 //! never taken for one that says nothing; the rest goes on.
 
-mod date;
+pub(super) mod date;
 mod decode;
 mod delimiter;
 mod headings;
 mod known;
 mod mapped;
 mod names;
-mod number;
+pub(super) mod number;
 mod records;
 mod rows;
 pub(super) mod sheet;
 #[cfg(test)]
 mod tests;
-mod unit_words;
-mod values;
+pub(super) mod unit_words;
+pub(super) mod values;
 
 use std::sync::Arc;
 
@@ -58,6 +58,21 @@ pub fn read_table(
     problems: &mut Problems,
 ) -> TableRead {
     let spots = Spots::new(name, text);
+    let Some((sheet, left_out)) = sheet(&spots, text, name, problems) else { return TableRead::default() };
+    let mut read = read_sheet(&sheet, file, kind, problems);
+    read.left_out.extend(left_out);
+    read.left_out.sort_by(|a, b| a.from.cmp(&b.from));
+    read
+}
+
+/// The headings and lines of a table, before anyone asks what they mean, and
+/// the rows that could not be used; `None`, and an error, for an empty file.
+pub(super) fn sheet<'t>(
+    spots: &'t Spots<'t>,
+    text: &str,
+    name: &Arc<str>,
+    problems: &mut Problems,
+) -> Option<(Sheet<'t>, Vec<LeftOut>)> {
     let layout = layout(text);
     let mut all = rows(text, layout.from, layout.delimiter, usize::MAX).into_iter();
     let Some(header) = all.next() else {
@@ -67,12 +82,12 @@ pub fn read_table(
             "the file is empty",
             "A table has a row of headings and a row for each record.",
         );
-        return TableRead::default();
+        return None;
     };
     let first = header.first().map_or(0, |f| f.start);
     let needed = header.iter().rposition(|f| !f.text.is_empty()).map_or(0, |last| last + 1);
     let mut body = Body {
-        spots: &spots,
+        spots,
         needed,
         width: header.len(),
         problems,
@@ -97,7 +112,7 @@ pub fn read_table(
         .map(|f| Heading { at: spots.at(f.start), length: f.length, text: f.text })
         .collect();
     let sheet = Sheet {
-        spots: &spots,
+        spots,
         top: Origin::new(name.clone(), spots.at(first).line, 0),
         called: "heading",
         headings,
@@ -105,10 +120,7 @@ pub fn read_table(
         shapes: false,
         commas_free: layout.delimiter != b',',
     };
-    let mut read = read_sheet(&sheet, file, kind, problems);
-    read.left_out.extend(left_out);
-    read.left_out.sort_by(|a, b| a.from.cmp(&b.from));
-    read
+    Some((sheet, left_out))
 }
 
 /// The rows under the headings, as they are looked at one by one.

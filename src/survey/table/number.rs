@@ -6,7 +6,7 @@ use super::super::DecimalMark;
 
 /// A number as its characters show it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Form {
+pub(in crate::survey) enum Form {
     /// Digits alone.
     Whole,
     /// This mark stands for the decimals and for nothing else (`12,5`).
@@ -21,7 +21,7 @@ pub(super) enum Form {
 
 /// Why a text is not a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum NumberFault {
+pub(in crate::survey) enum NumberFault {
     /// The mark may part thousands or decimals.
     Ambiguous,
     /// A comma where decimals have a point, or the other way round.
@@ -53,7 +53,7 @@ fn parts(text: &str) -> Parts<'_> {
 }
 
 /// What the characters of `text` show.
-pub(super) fn form(text: &str) -> Form {
+pub(in crate::survey) fn form(text: &str) -> Form {
     let p = parts(text);
     let exponent = p.exponent.get(1..).unwrap_or_default();
     let power = exponent.strip_prefix(['+', '-']).unwrap_or(exponent);
@@ -97,7 +97,7 @@ fn in_groups(digits: &str) -> bool {
 
 /// The number that `text` stands for, decimals behind `mark`; `None` where
 /// the column leaves the mark open.
-pub(super) fn number(text: &str, mark: Option<DecimalMark>) -> Result<f64, NumberFault> {
+pub(in crate::survey) fn number(text: &str, mark: Option<DecimalMark>) -> Result<f64, NumberFault> {
     match (form(text), mark) {
         (Form::Other, _) => return Err(NumberFault::Other),
         (Form::Grouped, _) => return Err(NumberFault::Grouped),
@@ -118,7 +118,7 @@ pub(super) fn number(text: &str, mark: Option<DecimalMark>) -> Result<f64, Numbe
 
 /// The marks that a number of texts prove.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Shown {
+pub(in crate::survey) struct Shown {
     point: bool,
     comma: bool,
     unsure_point: bool,
@@ -126,7 +126,7 @@ pub(super) struct Shown {
 
 impl Shown {
     /// What these texts show.
-    pub(super) fn by<'t>(texts: impl Iterator<Item = &'t str>) -> Self {
+    pub(in crate::survey) fn by<'t>(texts: impl Iterator<Item = &'t str>) -> Self {
         let mut shown = Self::default();
         for text in texts {
             match form(text) {
@@ -140,7 +140,7 @@ impl Shown {
     }
 
     /// What both show together.
-    pub(super) fn and(self, other: Self) -> Self {
+    pub(in crate::survey) fn and(self, other: Self) -> Self {
         Self {
             point: self.point || other.point,
             comma: self.comma || other.comma,
@@ -151,7 +151,7 @@ impl Shown {
     /// The mark of a column that shows this, in a table that as a whole shows
     /// `table`; `None` where that is open. A column without any mark of its
     /// own, or with unsure ones alone, follows the table.
-    pub(super) fn mark(self, table: Self) -> Option<DecimalMark> {
+    pub(in crate::survey) fn mark(self, table: Self) -> Option<DecimalMark> {
         match (self.point, self.comma) {
             (true, true) => None,
             (true, false) => Some(DecimalMark::Point),

@@ -56,7 +56,7 @@ pub(in crate::survey) struct Line {
 
 impl Line {
     /// What it says in that column.
-    pub(super) fn cell(&self, index: usize) -> Option<&Written> {
+    pub(in crate::survey) fn cell(&self, index: usize) -> Option<&Written> {
         let at = self.cells.binary_search_by_key(&index, |c| c.0).ok()?;
         self.cells.get(at).map(|c| &c.1)
     }

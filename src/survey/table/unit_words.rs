@@ -110,7 +110,7 @@ const AS_NITRATE: &[&str] = &["mglasno3", "mglno3", "mgno3l", "asno3mgl"];
 
 /// How a text that may be a unit fits a key.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) enum Fit {
+pub(in crate::survey) enum Fit {
     /// It is one of the key's kind: multiply by this.
     By(f64),
     /// It is a unit of another kind.
@@ -120,7 +120,7 @@ pub(super) enum Fit {
 }
 
 /// How `text`, folded, fits `unit`, the unit of the key called `key`.
-pub(super) fn fit(text: &str, unit: Unit, key: &str) -> Fit {
+pub(in crate::survey) fn fit(text: &str, unit: Unit, key: &str) -> Fit {
     let text =
         ["at25degc", "at25c", "25degc", "25c"].iter().find_map(|t| text.strip_suffix(t)).unwrap_or(text);
     if key == "quality.nitrate_mg_l" {

@@ -250,7 +250,7 @@ impl<'f> Reading<'f> {
     }
 }
 
-fn means_nothing(plain: &str) -> bool {
+pub(in crate::survey) fn means_nothing(plain: &str) -> bool {
     MISSING.contains(&plain) || is_unknown(plain)
 }
 
