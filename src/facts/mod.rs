@@ -28,7 +28,7 @@ pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use forecast::{
     BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, RefusalForecast, WellInForecast,
 };
-pub use registry::{FACTS, FactDef, Form, def};
+pub use registry::{FACTS, FORECASTS, FactDef, Form, def};
 pub use shared::Shared;
 pub use site::{Site, SiteFacts};
 pub use table::FactTable;

@@ -37,6 +37,11 @@ const fn fact(name: &'static str, form: Form, about: &'static str) -> FactDef {
     FactDef { name, form, about }
 }
 
+/// Facts that weigh all evidence at once. One observation the less may make
+/// them brighter, so no rule may clear or refuse a peg by them: it may add a
+/// condition.
+pub const FORECASTS: &[&str] = &["success_chance_pct"];
+
 /// Every fact, by topic.
 pub const FACTS: &[FactDef] = &[
     // Distances from the peg, nearest edge to the peg.
@@ -191,6 +196,12 @@ pub const FACTS: &[FactDef] = &[
         "Drilling water that can be brought in a day, by what a day's drilling needs.",
     ),
     fact("cost_per_budget", RATIO, "Rough cost of one well here, by the money set aside."),
+    // Forecasts.
+    fact(
+        "success_chance_pct",
+        Form::Number(Unit::Percent),
+        "Chance that a hole made here by the best method at hand is a success, by virtual bores.",
+    ),
     // Records.
     fact("left_out_records", COUNT, "Rows and features of the survey's files that could not be used."),
 ];

@@ -8,8 +8,8 @@ use std::sync::{Arc, LazyLock};
 
 use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
-use super::{AskKind, FACTS, Fact, FactDef, Forecast, FactSource, Missing, Shared, Value};
-use super::{ground, hazards, levels, need, quality, safety, water, way_down, work};
+use super::{AskKind, FACTS, Fact, FactDef, FactSource, Forecast, Missing, Shared, Value};
+use super::{forecast, ground, hazards, levels, need, quality, safety, water, way_down, work};
 use crate::region::Region;
 use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
 
@@ -81,6 +81,7 @@ static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(||
         quality::WORKS,
         need::WORKS,
         work::WORKS,
+        forecast::WORKS,
     ];
     let place = |name: &str| FACTS.iter().position(|d| d.name == name);
     all.into_iter().flatten().filter_map(|(name, work)| Some((*name, (place(name)?, *work)))).collect()

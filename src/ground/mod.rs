@@ -28,7 +28,9 @@ mod wedge;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
 pub use interval::ChanceBand;
-pub use level::{LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, season_of_reading, weighted_median};
+pub use level::{
+    LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, season_of_reading, weighted_median,
+};
 pub use log::{Log, ReadLayer, UnreadLayer, WaterBand};
 pub use material::{Classes, MaterialClass, Sure};
 pub use properties::{Properties, PropertyRange, properties};

@@ -25,6 +25,8 @@ pub struct Inputs<'a> {
     pub rules: &'a RuleSet,
     /// The facts.
     pub facts: &'a Rc<dyn FactSource>,
+    /// What is to be expected, where that can be said.
+    pub forecast: Option<&'a facts::Forecast>,
     /// What was found.
     pub assessment: &'a Assessment,
 }
@@ -87,6 +89,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .iter()
             .filter_map(|d| Some((d.name.to_owned(), fact(inputs.facts.fact(d.name)?.as_ref()))))
             .collect(),
+        forecast: inputs.forecast.map(super::forecast::of),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),
@@ -97,7 +100,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
     }
 }
 
-fn round(x: f64, digits: i32) -> f64 {
+pub(super) fn round(x: f64, digits: i32) -> f64 {
     let by = 10_f64.powi(digits);
     let rounded = (x * by).round() / by;
     if rounded == 0.0 { 0.0 } else { rounded }

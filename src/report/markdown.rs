@@ -1,7 +1,7 @@
 //! The report as Markdown (CommonMark with tables).
 
 use super::model::Report;
-use super::words;
+use super::{forecast_words, words};
 
 /// The report as Markdown.
 pub fn render(report: &Report) -> String {
@@ -57,6 +57,14 @@ pub fn render(report: &Report) -> String {
             line(format!("- rule: `{}`; source: {} ({})", f.rule_line, escape(&f.source), f.basis));
             line(String::new());
         }
+    }
+    if let Some(forecast) = &report.forecast {
+        line(format!("## {}", forecast_words::HEADING));
+        line(String::new());
+        for (about, text) in forecast_words::paragraphs(forecast) {
+            line(format!("- **{}**: {}", escape(&about), escape(&text)));
+        }
+        line(String::new());
     }
     for (title, outcome) in [("What is clear", "clear"), ("What does not concern this peg", "does-not-apply")]
     {

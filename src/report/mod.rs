@@ -2,6 +2,8 @@
 
 mod build;
 mod cautions;
+pub mod forecast;
+mod forecast_words;
 pub mod json;
 pub mod markdown;
 pub mod model;

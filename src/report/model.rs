@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::forecast::Forecast;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -37,6 +38,9 @@ pub struct Report {
     pub switched_off: Vec<SwitchedOff>,
     /// Every fact about the peg, by name.
     pub facts: BTreeMap<String, Fact>,
+    /// What is to be expected from all evidence together; null where the
+    /// region lacks what it takes. It clears nothing.
+    pub forecast: Option<Forecast>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

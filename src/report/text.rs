@@ -4,7 +4,7 @@ use anstyle::{AnsiColor, Style};
 use textwrap::{Options, WordSplitter, fill};
 
 use super::model::Report;
-use super::words;
+use super::{forecast_words, words};
 use crate::verdict::Answer;
 
 /// Columns that are filled at the most.
@@ -35,6 +35,12 @@ pub fn render(report: &Report, styled: bool) -> String {
                 page.item("    limit ", &words::limit(l));
             }
             page.item("    rule  ", &format!("{} Source: {} ({})", f.rule_line, f.source, f.basis));
+        }
+    }
+    if let Some(forecast) = &report.forecast {
+        page.heading(forecast_words::HEADING);
+        for (about, text) in forecast_words::paragraphs(forecast) {
+            page.item("- ", &format!("{about}: {text}"));
         }
     }
     let clear = words::with_outcome(report, "clear");

@@ -70,7 +70,12 @@ fn inputs(neighbours: u32) -> VirtualBoreInputs {
             layers.push((22.0, any_of(&[Saprolite])));
             layers.push((30.0, any_of(&[HardRock])));
         }
-        WeightedLog { weight: 1.0 / (1.0 + f64::from(k)), layers, ends_in_soft_ground: true }
+        WeightedLog {
+            weight: 1.0 / (1.0 + f64::from(k)),
+            layers,
+            ends_in_soft_ground: true,
+            error_share: 1.0,
+        }
     };
     let known: BTreeMap<_, _> = MaterialClass::ALL
         .into_iter()

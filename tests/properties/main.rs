@@ -263,6 +263,7 @@ fn json(survey: Survey, region: &Arc<Region>) -> String {
         region,
         rules: rules(),
         facts: &facts,
+        forecast: None,
         assessment: &assessment,
     });
     report::json::render(&report)

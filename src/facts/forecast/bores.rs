@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 
 use super::Near;
 use super::level::LevelForecast;
-use super::refusal::{ended_on_rock, weight};
+use super::refusal::{RefusalChances, Worth, ended_on_rock};
+use crate::diag::Origin;
 use crate::facts::sheet::Sheet;
 use crate::facts::{AskKind, Missing, SiteFacts};
 use crate::ground::virtual_bore::{
@@ -50,8 +51,9 @@ pub struct BoresForecast {
     pub methods: Vec<Method>,
     /// The well wanted.
     pub wanted: DesignWanted,
-    /// Logs of neighbours and trial bores that were used.
-    pub logs: usize,
+    /// Where the logs of neighbours and trial bores that were used stand, in
+    /// the order of `inputs.logs`.
+    pub logs_from: Vec<Origin>,
 }
 
 impl BoresForecast {
@@ -66,19 +68,12 @@ pub(super) fn forecast(
     near: &[Near<'_>],
     level: &LevelForecast,
 ) -> Result<BoresForecast, Missing> {
-    let length_m = s.prior("neighbour_weight_length_m")?;
     let mut sheet = Sheet::new();
     let methods: Vec<Method> =
         s.methods(&mut sheet).into_iter().filter(|m| s.region().methods.contains_key(m)).collect();
-    let slow = s.prior("refusal_chance_slow_share")?;
-    let cased = s.prior("refusal_chance_cased_share")?;
-    let refuses = |suits: Option<Suits>| match suits {
-        Some(Suits::Yes) => 0.0,
-        Some(Suits::Slow) => slow,
-        Some(Suits::Cased) => cased,
-        // What the region does not speak of is not counted on.
-        Some(Suits::No) | None => 1.0,
-    };
+    let chances = RefusalChances::of(s)?;
+    let worth = Worth::of(s)?;
+    let refuses = |suits: Option<Suits>| chances.chance(suits);
     let profiles: Vec<_> = methods.iter().filter_map(|m| Some((m, s.region().methods.get(m)?))).collect();
     let at_times = s.prior("bears_water_at_times_share")?;
     let least_storage = s.prior("storage_least_share")?;
@@ -86,12 +81,16 @@ pub(super) fn forecast(
         .into_iter()
         .filter_map(|class| Some((class, GroundClass::of(properties(class)?, at_times, least_storage))))
         .collect();
-    let logs: Vec<WeightedLog> = near
+    let (logs, logs_from): (Vec<WeightedLog>, Vec<Origin>) = near
         .iter()
-        .map(|n| (n, weight(n.distance_m, length_m), s.log_by_id(n.id)))
+        .map(|n| (n, worth.at(n.distance_m), s.log_by_id(n.id)))
         .filter(|(_, weight, log)| *weight >= LEAST_WEIGHT && !log.is_empty())
-        .map(|(n, weight, log)| WeightedLog::of(log, weight, !ended_on_rock(n.well)))
-        .collect();
+        .map(|(n, weight, log)| {
+            let log = WeightedLog::of(log, weight, !ended_on_rock(n.well));
+            let error_share = worth.difference(n.distance_m);
+            (WeightedLog { error_share, ..log }, n.well.from.clone())
+        })
+        .unzip();
     let prior_logs = s.region().expected_logs.iter().map(|log| WeightedLog {
         weight: log.share,
         layers: log
@@ -100,6 +99,7 @@ pub(super) fn forecast(
             .map(|(to_m, id)| (*to_m, MaterialClass::from_id(id).into_iter().collect()))
             .collect(),
         ends_in_soft_ground: log.end == LogEnd::Soft,
+        error_share: 1.0,
     });
     let wanted = wanted(s)?;
     let hole_mm = profiles.iter().map(|(_, p)| p.hole_mm.value).fold(f64::INFINITY, f64::min);
@@ -146,8 +146,7 @@ pub(super) fn forecast(
     let bores = virtual_bores(&inputs).map_err(|e| {
         Missing::new(AskKind::Write, format!("Correct the figures that virtual bores are drawn from: {e}."))
     })?;
-    let logs = inputs.logs.len();
-    Ok(BoresForecast { inputs, bores, methods, wanted, logs })
+    Ok(BoresForecast { inputs, bores, methods, wanted, logs_from })
 }
 
 /// The rate that the users need, but no less than a pump's.

@@ -116,8 +116,7 @@ pub(super) fn forecast(s: &SiteFacts, near: &[Near<'_>]) -> Result<LevelForecast
         WaterTableModel::learn(&prior, &[], options).and_then(|m| m.at(place)).map_err(|e| unusable(&e))?;
     let model = WaterTableModel::learn(&prior, &readings, options).map_err(|e| unusable(&e))?;
     let average_year = model.at(place).map_err(|e| unusable(&e))?;
-    let weight_of =
-        |i: usize| average_year.weights.iter().find(|w| w.reading == i).map_or(0.0, |w| w.weight);
+    let weight_of = |i: usize| average_year.weights.iter().find(|w| w.reading == i).map_or(0.0, |w| w.weight);
     let wells = read
         .iter()
         .zip(&readings)

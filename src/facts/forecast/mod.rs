@@ -14,14 +14,19 @@ mod swing;
 use std::rc::Rc;
 
 use super::shared::EVERYWHERE_M;
+use super::sheet::{Answer, Sheet};
+use super::site::Works;
 use super::{Missing, SiteFacts};
 use crate::place::{Plane, distance_m};
 use crate::survey::Well;
+use crate::units::{Estimate, Unit};
 
 pub use bores::{BoresForecast, DesignWanted};
 pub use level::{LevelForecast, WellInForecast};
 pub use refusal::RefusalForecast;
 pub use swing::ObservedSwing;
+
+pub(super) const WORKS: Works = &[("success_chance_pct", success_chance)];
 
 /// What is to be expected at the peg.
 #[derive(Debug)]
@@ -82,7 +87,12 @@ impl SiteFacts {
                 let well = self.shared.wells.get(id)?;
                 let east_north_m = plane.east_north_m(well.position.at);
                 let finite = east_north_m.iter().all(|x| x.is_finite());
-                finite.then_some(Near { id, well, distance_m: distance_m(at, well.position.at), east_north_m })
+                finite.then_some(Near {
+                    id,
+                    well,
+                    distance_m: distance_m(at, well.position.at),
+                    east_north_m,
+                })
             })
             .collect();
         near.sort_by(|a, b| {
@@ -93,4 +103,24 @@ impl SiteFacts {
         near.truncate(most);
         Ok(near)
     }
+}
+
+/// The chance itself, not a band of it: how sure it is stands in the report.
+fn success_chance(s: &SiteFacts) -> Answer {
+    let forecast = s.forecast()?;
+    let mut sheet = Sheet::new();
+    let bores = &forecast.bores;
+    let Some((method, best)) = bores.best() else { return Ok(sheet.unknown()) };
+    let wells = forecast.level.wells.iter().filter(|w| w.weight > 0.0);
+    wells.for_each(|w| sheet.read(&w.from));
+    bores.logs_from.iter().for_each(|from| sheet.read(from));
+    let band = best.success.band80;
+    sheet.note(format!(
+        "by {}, from {} virtual bores; with so few logs it may be {:.0} to {:.0} %",
+        method.name(),
+        bores.inputs.bores,
+        100.0 * band.low,
+        100.0 * band.high,
+    ));
+    sheet.number(Estimate::exact(Unit::Percent, 100.0 * best.success.value))
 }

@@ -43,6 +43,9 @@ pub(super) struct DrawnGround {
     pub(super) level_m: f64,
     /// Where between 0 and 1 the quality of its water stands.
     pub(super) quality: f64,
+    /// How firm ground of each class met so far is: one draw a bore, because
+    /// whoever gets through a class once gets through it again farther down.
+    firmness: [Option<f64>; MaterialClass::ALL.len()],
 }
 
 /// The logs and figures that grounds are drawn from.
@@ -70,6 +73,7 @@ struct Source {
     soft_end: bool,
     /// The top of its rock, or its end.
     reach_m: f64,
+    error_share: f64,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -97,7 +101,16 @@ impl<'a> Grounds<'a> {
                 let end_m = layers.last()?.bottom_m;
                 let reach_m = layers.iter().find(|l| is_rock(l.classes)).map_or(end_m, |l| l.top_m);
                 let soft_end = log.ends_in_soft_ground;
-                Some(Source { index, weight: log.weight * scale, layers, end_m, soft_end, reach_m })
+                let error_share = log.error_share;
+                Some(Source {
+                    index,
+                    weight: log.weight * scale,
+                    layers,
+                    end_m,
+                    soft_end,
+                    reach_m,
+                    error_share,
+                })
             })
             .filter(|s| s.weight > 0.0)
             .collect();
@@ -141,6 +154,7 @@ impl<'a> Grounds<'a> {
         into.layers.clear();
         into.level_m = level_at(self.level, random.uniform());
         into.quality = random.uniform();
+        into.firmness = [None; MaterialClass::ALL.len()];
         let mut from_m = 0.0;
         let mut bottom_m = 0.0;
         let mut source = self.pick(0, random.uniform());
@@ -150,8 +164,8 @@ impl<'a> Grounds<'a> {
             for layer in log.layers.iter().skip(first) {
                 let thickness_m = layer.bottom_m - layer.top_m.max(from_m);
                 let middle_m = f64::midpoint(layer.top_m.max(from_m), layer.bottom_m);
-                bottom_m += thickness_m * self.stretch(random.uniform());
-                let drawn = self.layer(layer.classes, middle_m, bottom_m, random);
+                bottom_m += thickness_m * self.stretch(log.error_share, random.uniform());
+                let drawn = self.layer(layer.classes, middle_m, bottom_m, random, &mut into.firmness);
                 self.push_wet_or_dry(drawn, into);
                 if bottom_m >= self.deepest_m {
                     into.seen_to_m = self.deepest_m;
@@ -205,15 +219,22 @@ impl<'a> Grounds<'a> {
         self.logs.get(next.saturating_sub(1).max(first).min(self.logs.len().saturating_sub(1)))
     }
 
-    fn stretch(&self, u: f64) -> f64 {
+    fn stretch(&self, error_share: f64, u: f64) -> f64 {
         if self.thickness_error > 0.0 {
-            (self.thickness_error * standard_normal_quantile(u)).exp()
+            (error_share * self.thickness_error * standard_normal_quantile(u)).exp()
         } else {
             1.0
         }
     }
 
-    fn layer(&self, classes: Classes, middle_m: f64, bottom_m: f64, random: &mut Random) -> DrawnLayer {
+    fn layer(
+        &self,
+        classes: Classes,
+        middle_m: f64,
+        bottom_m: f64,
+        random: &mut Random,
+        met: &mut [Option<f64>; MaterialClass::ALL.len()],
+    ) -> DrawnLayer {
         // The same count of draws for every layer, so that a change of one
         // figure does not shuffle the rest.
         let [which, other, k, bears, firmness] = std::array::from_fn(|_| random.uniform());
@@ -221,6 +242,10 @@ impl<'a> Grounds<'a> {
         let class = one_of(classes, which);
         let Some(ground) = self.classes.get(class as usize).copied().flatten() else {
             return refusing(bottom_m);
+        };
+        let firmness = match met.get_mut(class as usize) {
+            Some(met) => *met.get_or_insert(firmness),
+            None => firmness,
         };
         let range = ground.k_m_per_day;
         let screened = bears < ground.bears_water;

@@ -21,13 +21,16 @@ pub struct WeightedLog {
     /// Whether it ended without being refused. If it was refused at its end,
     /// the ground there refuses every method.
     pub ends_in_soft_ground: bool,
+    /// How much of [`VirtualBoreInputs::thickness_error`] its layers have, 0
+    /// to 1: none where it was logged at the peg itself.
+    pub error_share: f64,
 }
 
 impl WeightedLog {
     /// That of a well's log.
     pub fn of(log: &Log, weight: f64, ends_in_soft_ground: bool) -> Self {
         let layers = log.layers.iter().map(|l| (l.bottom_m, l.classes)).collect();
-        Self { weight, layers, ends_in_soft_ground }
+        Self { weight, layers, ends_in_soft_ground, error_share: 1.0 }
     }
 }
 
@@ -255,6 +258,7 @@ impl VirtualBoreInputs {
         let mut used = Classes::NONE;
         for log in self.logs.iter().chain(&self.prior_logs) {
             positive_or_zero("weight of a log", log.weight)?;
+            chance("share of the error of a log", log.error_share)?;
             let mut top = 0.0;
             for (to_m, classes) in &log.layers {
                 if !(*to_m > top && *to_m <= MOST) || classes.is_empty() {

@@ -18,7 +18,7 @@ fn one(class: MaterialClass) -> Classes {
 
 fn log(weight: f64, layers: &[(f64, MaterialClass)]) -> WeightedLog {
     let layers = layers.iter().map(|(to_m, class)| (*to_m, one(*class))).collect();
-    WeightedLog { weight, layers, ends_in_soft_ground: true }
+    WeightedLog { weight, layers, ends_in_soft_ground: true, error_share: 1.0 }
 }
 
 fn known(k: f64, bears_water: f64, is_rock: bool) -> GroundClass {

@@ -72,8 +72,9 @@ fn some_layers() -> impl Strategy<Value = Vec<(f64, Classes)>> {
 }
 
 fn some_log() -> impl Strategy<Value = WeightedLog> {
-    (0.01..2.0f64, some_layers(), any::<bool>())
-        .prop_map(|(weight, layers, ends_in_soft_ground)| WeightedLog { weight, layers, ends_in_soft_ground })
+    (0.01..2.0f64, some_layers(), any::<bool>()).prop_map(|(weight, layers, ends_in_soft_ground)| {
+        WeightedLog { weight, layers, ends_in_soft_ground, error_share: 1.0 }
+    })
 }
 
 prop_compose! {
