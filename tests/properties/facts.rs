@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use forebore::facts::{FACTS, FactSource, SiteFacts, Value};
+use forebore::facts::{FACTS, FORECASTS, FactSource, SiteFacts, Value};
 use forebore::region::Region;
 use forebore::survey::Survey;
 use proptest::prelude::*;
@@ -50,7 +50,8 @@ fn never_narrower(
     what: &str,
 ) -> Result<(), TestCaseError> {
     let (a, b) = (facts(&before.survey(), region), facts(&after.survey(), region));
-    for def in FACTS {
+    // A forecast weighs all evidence at once: it is not one of these.
+    for def in FACTS.iter().filter(|d| !FORECASTS.contains(&d.name)) {
         let (a, b) = (a.fact(def.name).unwrap(), b.fact(def.name).unwrap());
         let tell = || format!("{what}: {} was {:?} and became {:?}", def.name, a.value, b.value);
         match (&a.value, &b.value) {
@@ -179,7 +180,8 @@ proptest! {
     ) {
         let a = facts(&plan.survey(), &region);
         let b = facts(&plan.turned(by, mirror).survey(), &region);
-        for def in FACTS {
+        // A virtual bore at the brink may fall either way by rounding.
+        for def in FACTS.iter().filter(|d| !FORECASTS.contains(&d.name)) {
             let (a, b) = (a.fact(def.name).unwrap(), b.fact(def.name).unwrap());
             prop_assert!(same(&a.value, &b.value), "{}: {:?} and {:?}", def.name, a.value, b.value);
         }
