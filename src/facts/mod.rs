@@ -26,7 +26,8 @@ mod tests;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use forecast::{
-    BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, RefusalForecast, WellInForecast,
+    BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, QualityForecast, RefusalForecast,
+    WellInForecast,
 };
 pub use registry::{FACTS, FORECASTS, FactDef, Form, def};
 pub use shared::Shared;

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::facts;
 use crate::ground::ChanceBand;
+use crate::ground::occurrence;
 use crate::ground::virtual_bore::Spread;
 use crate::ground::water_table::{self, Basis};
 
@@ -16,6 +17,8 @@ pub struct Forecast {
     pub level: Level,
     /// How deep each method gets before the ground refuses it.
     pub refusal: Vec<Refusal>,
+    /// How likely the water exceeds a limit.
+    pub quality: Vec<Quality>,
     /// What virtual bores come to, the likeliest method first.
     pub methods: Vec<Method>,
     /// How many virtual bores.
@@ -109,6 +112,48 @@ pub struct Skill {
     pub mae_idw8_m: f64,
     /// Share of the wells inside their 80 % band.
     pub band80_coverage: f64,
+    /// Whether nearness was seen to tell something.
+    pub carries_skill: bool,
+}
+
+/// How likely the water exceeds a limit.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Quality {
+    /// The measure, in words.
+    pub name: String,
+    /// The limit's name.
+    pub limit: String,
+    /// Its value.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+    /// Whether exceeding it stops a site; else it asks for a condition.
+    pub stops: bool,
+    /// The chance.
+    pub chance: f64,
+    /// Its 80 % band.
+    pub band80: [f64; 2],
+    /// Its 95 % band.
+    pub band95: [f64; 2],
+    /// The chance without any well.
+    pub without_wells: f64,
+    /// Wells that say something.
+    pub wells: usize,
+    /// What it rests on: prior, region, learnt or pooled.
+    pub basis: String,
+    /// How well the wells forecast each other; null with too few.
+    pub skill: Option<ChanceSkill>,
+}
+
+/// Scores of forecasts of each well from the others.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ChanceSkill {
+    /// Brier score.
+    pub brier: f64,
+    /// That of the base rate of the others.
+    pub brier_base_rate: f64,
+    /// Area under the curve; null where all wells are alike.
+    pub auc: Option<f64>,
     /// Whether nearness was seen to tell something.
     pub carries_skill: bool,
 }
@@ -227,6 +272,7 @@ pub fn of(f: &facts::Forecast) -> Forecast {
     Forecast {
         level: level(&f.level),
         refusal: f.refusal.iter().map(refusal).collect(),
+        quality: f.quality.iter().map(quality).collect(),
         methods,
         virtual_bores: bores.inputs.bores,
         seed: bores.inputs.seed,
@@ -239,6 +285,34 @@ pub fn of(f: &facts::Forecast) -> Forecast {
             pumping_hours: bores.wanted.pumping_hours,
             lift_max_m: bores.wanted.lift_max_m,
         },
+    }
+}
+
+fn quality(q: &facts::QualityForecast) -> Quality {
+    Quality {
+        name: q.name.to_owned(),
+        limit: q.limit.name.clone(),
+        value: q.limit.value,
+        unit: q.limit.unit.name().to_owned(),
+        stops: q.stops,
+        chance: share(q.chance.chance),
+        band80: q.chance.band80.map(share),
+        band95: q.chance.band95.map(share),
+        without_wells: share(q.prior),
+        wells: q.wells,
+        basis: match q.chance.basis {
+            occurrence::Basis::Prior => "prior",
+            occurrence::Basis::Region => "region",
+            occurrence::Basis::Learnt => "learnt",
+            occurrence::Basis::Pooled => "pooled",
+        }
+        .to_owned(),
+        skill: q.skill.map(|s| ChanceSkill {
+            brier: share(s.brier),
+            brier_base_rate: share(s.brier_base),
+            auc: s.auc.map(share),
+            carries_skill: s.carries_skill,
+        }),
     }
 }
 

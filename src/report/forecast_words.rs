@@ -1,6 +1,6 @@
 //! The forecast in sentences: depths to half a metre, chances to 5 %.
 
-use super::forecast::{Banded, Forecast, Level, Method, Refusal, Weight};
+use super::forecast::{Banded, Forecast, Level, Method, Quality, Refusal, Weight};
 
 /// The heading; a forecast is never what clears a peg.
 pub const HEADING: &str = "What is to be expected (a forecast: it clears nothing)";
@@ -23,6 +23,7 @@ pub fn paragraphs(f: &Forecast) -> Vec<(String, String)> {
     if !rest.is_empty() {
         out.push(("Other methods, holes that are a success".to_owned(), format!("{}.", rest.join(", "))));
     }
+    out.push(("Water quality".to_owned(), quality(&f.quality)));
     out.push(("How this was reckoned".to_owned(), basis(f)));
     out
 }
@@ -152,6 +153,39 @@ fn past(r: &Refusal) -> String {
         at.join(", "),
         r.max_depth_m
     )
+}
+
+/// What tested wells say, and what only the setting does.
+fn quality(all: &[Quality]) -> String {
+    let over = |q: &Quality| {
+        let unit = crate::units::Unit::from_name(&q.unit);
+        let limit = unit.map_or_else(|| q.value.to_string(), |u| u.show(q.value));
+        format!("{} above {limit} {}", q.name, chance(q.chance))
+    };
+    let tested: Vec<String> = all
+        .iter()
+        .filter(|q| q.wells > 0)
+        .map(|q| {
+            let wells = if q.wells == 1 { "1 well".to_owned() } else { format!("{} wells", q.wells) };
+            let skill = match &q.skill {
+                Some(s) if !s.carries_skill => "; near wells forecast no better than all of them",
+                _ => "",
+            };
+            format!("{} ({} to {}; {wells}{skill})", over(q), chance_number(q.band80[0]), chance(q.band80[1]))
+        })
+        .collect();
+    let untested: Vec<String> = all.iter().filter(|q| q.wells == 0).map(over).collect();
+    let mut text = String::new();
+    if !tested.is_empty() {
+        text.push_str(&format!("Chance that the water exceeds a limit: {}.", tested.join(", ")));
+    }
+    if !untested.is_empty() {
+        text.push_str(&format!(
+            " Of these no well was tested, and this is what the setting leads one to expect: {}.",
+            untested.join(", ")
+        ));
+    }
+    text.trim().to_owned()
 }
 
 fn basis(f: &Forecast) -> String {

@@ -67,6 +67,7 @@ pub(super) fn forecast(
     s: &SiteFacts,
     near: &[Near<'_>],
     level: &LevelForecast,
+    poor_quality_chance: f64,
 ) -> Result<BoresForecast, Missing> {
     let mut sheet = Sheet::new();
     let methods: Vec<Method> =
@@ -138,7 +139,7 @@ pub(super) fn forecast(
         ground,
         methods: profiles.iter().map(|(m, p)| MethodInputs::of(m.name(), p, refuses)).collect(),
         design,
-        poor_quality_chance: 0.0,
+        poor_quality_chance,
         bores: s.prior("virtual_bores")?.clamp(0.0, f64::from(u32::MAX)) as u32,
         seed: s.prior("virtual_bores_seed")?.max(0.0) as u64,
         logs,

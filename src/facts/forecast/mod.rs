@@ -8,6 +8,7 @@
 
 mod bores;
 mod level;
+mod quality;
 mod refusal;
 mod swing;
 
@@ -23,6 +24,7 @@ use crate::units::{Estimate, Unit};
 
 pub use bores::{BoresForecast, DesignWanted};
 pub use level::{LevelForecast, WellInForecast};
+pub use quality::QualityForecast;
 pub use refusal::RefusalForecast;
 pub use swing::ObservedSwing;
 
@@ -35,6 +37,8 @@ pub struct Forecast {
     pub level: LevelForecast,
     /// How deep each method at hand gets before the ground refuses it.
     pub refusal: Vec<RefusalForecast>,
+    /// How likely the water exceeds a limit.
+    pub quality: Vec<QualityForecast>,
     /// What virtual bores at the peg come to.
     pub bores: BoresForecast,
 }
@@ -63,8 +67,9 @@ impl SiteFacts {
         let near = self.wells_for_forecast()?;
         let level = level::forecast(self, &near)?;
         let refusal = refusal::forecast(self, &near)?;
-        let bores = bores::forecast(self, &near, &level)?;
-        Ok(Forecast { level, refusal, bores })
+        let quality = quality::forecast(self, &near)?;
+        let bores = bores::forecast(self, &near, &level, quality::chance_of_poor(&quality))?;
+        Ok(Forecast { level, refusal, quality, bores })
     }
 
     /// The nearest wells, nearest first.
