@@ -145,6 +145,7 @@ impl Plan2 {
                 name: format!("well {i}"),
                 position: self.position(w.bearing_deg, w.distance_m, w.accuracy_m, false),
                 elevation_m: None,
+            elevation_accuracy_m: None,
                 made: w.made.map(|m| seen(m, n)),
                 depth_m: w.depth_m.map(|d| seen(d, n)),
                 water_level_m: w.level_m.map(|d| seen(d, n)),
@@ -185,6 +186,7 @@ impl Plan2 {
                     3,
                 ),
                 elevation_m: None,
+            elevation_accuracy_m: None,
             },
             visited: Some(seen(date(2026, 9, 14), 5)),
             need: Need {
