@@ -36,12 +36,12 @@ pub(super) struct Levels {
 }
 
 impl SiteFacts {
-    fn level_priors(&self) -> Result<LevelPriors, Missing> {
+    pub(super) fn level_priors(&self) -> Result<LevelPriors, Missing> {
         LevelPriors::of(self.region()).map_err(no_prior)
     }
 
     /// The wet and dry months, where they are known for the peg's latitude.
-    fn months(&self) -> Option<&Calendar> {
+    pub(super) fn months(&self) -> Option<&Calendar> {
         let calendar = &self.region().calendar;
         calendar.holds_at(self.site.peg.at.value.at.lat_deg()).then_some(calendar)
     }

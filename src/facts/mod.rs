@@ -3,6 +3,8 @@
 //! came from; a fact that nobody observed knows what to find out.
 
 mod fact;
+mod flow;
+mod flow_side;
 mod ground;
 mod hazards;
 mod levels;
@@ -14,8 +16,10 @@ mod safety;
 mod sector;
 mod shared;
 mod sheet;
+mod side;
 mod site;
 mod table;
+mod travel;
 mod water;
 mod way_down;
 mod work;
@@ -24,7 +28,9 @@ mod work;
 mod tests;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
+pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};
 pub use registry::{FACTS, FactDef, Form, def};
 pub use shared::Shared;
 pub use site::{Site, SiteFacts};
 pub use table::FactTable;
+pub use travel::{SourceTravel, Travel};

@@ -9,7 +9,7 @@ use std::sync::{Arc, LazyLock};
 use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
 use super::{AskKind, FACTS, Fact, FactDef, FactSource, Missing, Shared, Value};
-use super::{ground, hazards, levels, need, quality, safety, water, way_down, work};
+use super::{flow_side, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work};
 use crate::region::Region;
 use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
 
@@ -60,6 +60,7 @@ pub struct SiteFacts {
     pub(super) neighbours: OnceCell<Result<Rc<[Neighbour]>, Missing>>,
     pub(super) levels: OnceCell<Result<Rc<levels::Levels>, Missing>>,
     pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
+    pub(super) water_slope: OnceCell<Result<Rc<flow_side::WaterSlope>, Missing>>,
 }
 
 type Work = fn(&SiteFacts) -> Answer;
@@ -72,6 +73,8 @@ pub(super) type Works = &'static [(&'static str, Work)];
 static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(|| {
     let all = [
         hazards::WORKS,
+        side::WORKS,
+        travel::WORKS,
         safety::WORKS,
         ground::WORKS,
         way_down::WORKS,
@@ -102,6 +105,7 @@ impl SiteFacts {
             neighbours: OnceCell::new(),
             levels: OnceCell::new(),
             reaches: OnceCell::new(),
+            water_slope: OnceCell::new(),
         }
     }
 
