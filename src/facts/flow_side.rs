@@ -23,7 +23,7 @@ use super::{AskKind, Missing, SiteFacts};
 use crate::ground::level_at_peg;
 use crate::ground::slopes::{Difference, Directions, NoSlopes, PossibleSlopes, possible_slopes};
 use crate::place::Plane;
-use crate::survey::{Frame, Hazard, Position, Well};
+use crate::survey::{Hazard, Position, Well};
 use crate::units::{Part, Unit};
 
 /// Only so many of the nearest wells are compared two by two. A bound on the
@@ -228,7 +228,12 @@ enum NoHead {
     NoLevel,
 }
 
-fn head(s: &SiteFacts, n: &Neighbour, well: &Well, sheet: &mut Sheet) -> Result<Result<Head, NoHead>, Missing> {
+fn head(
+    s: &SiteFacts,
+    n: &Neighbour,
+    well: &Well,
+    sheet: &mut Sheet,
+) -> Result<Result<Head, NoHead>, Missing> {
     let priors = s.level_priors()?.of_an_average_year();
     let here = Part { low: 0.0, value: 0.0, high: 0.0 };
     let Some(level) = level_at_peg(well, &here, true, s.months(), &priors) else {
@@ -240,13 +245,10 @@ fn head(s: &SiteFacts, n: &Neighbour, well: &Well, sheet: &mut Sheet) -> Result<
     let day = sheet.take_any(well.measured.as_ref()).copied();
     sheet.take_any(well.season.as_ref());
     let error_m = s.prior("level_reading_error_m")?;
-    // What was taped from the peg lies where the compass said.
-    let compass_deg = if well.position.frame == Frame::Peg { s.prior("bearing_error_deg")? } else { 0.0 };
-    let sideways_m = n.distance.value * compass_deg.to_radians().sin();
     Ok(Ok(Head {
         name: well_name(well),
         at: Plane::at(s.site.peg.at.value.at).east_north_m(well.position.at),
-        place_error_m: n.distance.high - n.distance.value + sideways_m,
+        place_error_m: s.place_error_m(n, well)?,
         height,
         dry: level.dry,
         read: depth.zip(day).map(|(depth, day)| (day, depth, error_m)),

@@ -113,7 +113,7 @@ pub(super) fn well(name: &str, position: Position) -> Well {
         name: name.to_owned(),
         position,
         elevation_m: None,
-            elevation_accuracy_m: None,
+        elevation_accuracy_m: None,
         made: None,
         depth_m: None,
         water_level_m: None,
