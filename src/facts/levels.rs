@@ -36,7 +36,7 @@ pub(super) struct Levels {
 }
 
 impl SiteFacts {
-    fn level_priors(&self) -> Result<LevelPriors, Missing> {
+    pub(super) fn level_priors(&self) -> Result<LevelPriors, Missing> {
         LevelPriors::of(self.region()).map_err(no_prior)
     }
 

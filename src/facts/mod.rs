@@ -3,6 +3,8 @@
 //! came from; a fact that nobody observed knows what to find out.
 
 mod fact;
+mod flow;
+mod flow_side;
 mod forecast;
 mod ground;
 mod hazards;
@@ -15,8 +17,10 @@ mod safety;
 mod sector;
 mod shared;
 mod sheet;
+mod side;
 mod site;
 mod table;
+mod travel;
 mod water;
 mod way_down;
 mod work;
@@ -25,6 +29,7 @@ mod work;
 mod tests;
 
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
+pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};
 pub use forecast::{
     BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, QualityForecast, RefusalForecast,
     WellInForecast,
@@ -33,3 +38,4 @@ pub use registry::{FACTS, FORECASTS, FactDef, Form, def};
 pub use shared::Shared;
 pub use site::{Site, SiteFacts};
 pub use table::FactTable;
+pub use travel::{SourceTravel, Travel};

@@ -69,6 +69,24 @@ impl SiteFacts {
         &self.site.peg.at.value
     }
 
+    /// How far a well may lie off its place among the others. The peg's own
+    /// error moves all wells alike, but for those taped from it; these lie
+    /// where the compass said, too.
+    pub(super) fn place_error_m(&self, n: &Neighbour, well: &Well) -> Result<f64, Missing> {
+        let unstated = self.unstated()?;
+        let exact = Position { accuracy: Accuracy::Stated(0.0), ..self.peg().clone() };
+        let half = |peg: &Position, other: &Position| {
+            let part = separation(peg, other, n.distance.value, &unstated);
+            part.high - part.value
+        };
+        let own_m = half(&exact, &well.position);
+        if well.position.frame != Frame::Peg {
+            return Ok(own_m);
+        }
+        let sideways_m = n.distance.value * self.prior("bearing_error_deg")?.to_radians().sin();
+        Ok(own_m + sideways_m + half(self.peg(), &exact))
+    }
+
     /// Every hazard of a kind that may be the nearest of it, nearest first.
     pub(super) fn sources(&self, kind: HazardKind) -> Result<Rc<[Source]>, Missing> {
         let find = || {

@@ -76,6 +76,16 @@ pub const FACTS: &[FactDef] = &[
         "Distance to the nearest source of fouling that lies, or may lie, up-gradient.",
     ),
     fact(
+        "nearest_upgradient_faecal_source_m",
+        M,
+        "Distance to the nearest source of faecal germs that lies, or may lie, up-gradient.",
+    ),
+    fact(
+        "least_travel_time_days",
+        Form::Number(Unit::Day),
+        "Time that groundwater takes to the peg from the nearest source of faecal germs that lies, or may lie, up-gradient.",
+    ),
+    fact(
         "pit_near",
         Form::Word(&["yes", "perhaps", "no"]),
         "Whether a pit lies near enough to the peg for its bottom to matter.",

@@ -9,7 +9,9 @@ use std::sync::{Arc, LazyLock};
 use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
 use super::{AskKind, FACTS, Fact, FactDef, FactSource, Forecast, Missing, Shared, Value};
-use super::{forecast, ground, hazards, levels, need, quality, safety, water, way_down, work};
+use super::{
+    flow_side, forecast, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work,
+};
 use crate::region::Region;
 use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
 
@@ -61,6 +63,7 @@ pub struct SiteFacts {
     pub(super) levels: OnceCell<Result<Rc<levels::Levels>, Missing>>,
     pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
     pub(super) forecast: OnceCell<Result<Rc<Forecast>, Missing>>,
+    pub(super) water_slope: OnceCell<Result<Rc<flow_side::WaterSlope>, Missing>>,
 }
 
 type Work = fn(&SiteFacts) -> Answer;
@@ -73,6 +76,8 @@ pub(super) type Works = &'static [(&'static str, Work)];
 static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(|| {
     let all = [
         hazards::WORKS,
+        side::WORKS,
+        travel::WORKS,
         safety::WORKS,
         ground::WORKS,
         way_down::WORKS,
@@ -105,6 +110,7 @@ impl SiteFacts {
             levels: OnceCell::new(),
             reaches: OnceCell::new(),
             forecast: OnceCell::new(),
+            water_slope: OnceCell::new(),
         }
     }
 

@@ -27,7 +27,7 @@ impl SiteFacts {
     /// Down to where the hole surely goes, and down to where it may go
     /// (`None`: as deep as anything). Even where no level is known the water
     /// is not above the ground.
-    fn way_down(&self, sheet: &mut Sheet) -> Result<(f64, Option<f64>), Missing> {
+    pub(super) fn way_down(&self, sheet: &mut Sheet) -> Result<(f64, Option<f64>), Missing> {
         let least = self.below_level()?.total_m().low;
         let needed = self.needed_depth(sheet)?;
         let surely = needed.as_ref().and_then(Estimate::low).map_or(least, |l| l.max(least));
@@ -36,7 +36,7 @@ impl SiteFacts {
 
     /// The logs that picture the peg, each with whether its neighbour is
     /// surely near.
-    fn logs<'a>(&'a self, sheet: &mut Sheet) -> Result<Vec<(Chosen<'a>, &'a Log)>, Missing> {
+    pub(super) fn logs<'a>(&'a self, sheet: &mut Sheet) -> Result<Vec<(Chosen<'a>, &'a Log)>, Missing> {
         let chosen = self.evidence("near_evidence_radius_m", |w| !w.log.is_empty())?;
         let logs: Vec<_> = chosen.into_iter().map(|c| (c, self.log_of(&c))).collect();
         for (c, log) in &logs {
@@ -46,7 +46,7 @@ impl SiteFacts {
     }
 }
 
-fn ask_deeper(logs: &[(Chosen<'_>, &Log)], depth_m: Option<f64>, sheet: &mut Sheet) {
+pub(super) fn ask_deeper(logs: &[(Chosen<'_>, &Log)], depth_m: Option<f64>, sheet: &mut Sheet) {
     for (c, log) in logs {
         if !log.is_empty() && depth_m.is_none_or(|d| log.end_m() < d) {
             let end = Unit::Metre.show(log.end_m());

@@ -20,7 +20,7 @@ use nalgebra::{Matrix2, Matrix3, Vector2, Vector3};
 use super::wedge::Wedge;
 
 /// Half of a 95 % band of a normal quantity, in standard deviations.
-const HALF_BAND_95: f64 = 1.959_963_984_540_054;
+pub const HALF_BAND_95: f64 = 1.959_963_984_540_054;
 /// The 95 % point of χ² with two degrees of freedom, −2 ln 0.05.
 const CHI_SQUARE_2_95: f64 = 5.991_464_547_107_979;
 

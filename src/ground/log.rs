@@ -137,6 +137,7 @@ pub(crate) mod tests {
                 taped_m: None,
             },
             elevation_m: None,
+            elevation_accuracy_m: None,
             made: None,
             depth_m: None,
             water_level_m: None,

@@ -19,6 +19,7 @@ mod properties;
 mod refusal;
 pub mod scores;
 pub mod season;
+pub mod slopes;
 mod soil_by_feel;
 mod survival;
 pub mod travel_time;

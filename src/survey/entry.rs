@@ -135,6 +135,7 @@ fn well(record: &RawRecord, setting: Setting, faults: &mut Faults) -> Result<Wel
     // All values are looked at before anything is given up, so that all
     // faults are told at once.
     let elevation_m = cells.number("elevation_m", faults);
+    let elevation_accuracy_m = cells.number("elevation_accuracy_m", faults);
     let made = cells.word("made", faults);
     let depth_m = cells.number("depth_m", faults);
     let water_level_m = cells.number("water_level_m", faults);
@@ -150,6 +151,7 @@ fn well(record: &RawRecord, setting: Setting, faults: &mut Faults) -> Result<Wel
         name: name(&cells),
         position,
         elevation_m,
+        elevation_accuracy_m,
         made,
         depth_m,
         water_level_m,

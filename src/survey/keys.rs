@@ -173,6 +173,11 @@ pub const WELL_KEYS: &[Key] = &[
     ),
     key("elevation_m", metres(-500.0, 9_000.0), &["elevation", "altitude", "height", "gps_altitude", "elev"]),
     key(
+        "elevation_accuracy_m",
+        metres(0.0, 1_000.0),
+        &["elevation_error_m", "elevation_accuracy", "height_accuracy"],
+    ),
+    key(
         "made",
         KeyForm::Word,
         &["how_made", "well_type", "type_of_well", "type_of_waterpoint", "waterpoint_type"],

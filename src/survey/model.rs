@@ -47,6 +47,8 @@ pub struct Peg {
     pub at: Seen<Position>,
     /// Height above any stated level, metres.
     pub elevation_m: Option<Seen<f64>>,
+    /// How far that may be off, nineteen times in twenty, metres.
+    pub elevation_accuracy_m: Option<Seen<f64>>,
 }
 
 /// Who needs how much water.
@@ -161,6 +163,8 @@ pub struct Well {
     pub position: Position,
     /// Height above the same level as the peg's, metres.
     pub elevation_m: Option<Seen<f64>>,
+    /// How far that may be off, nineteen times in twenty, metres.
+    pub elevation_accuracy_m: Option<Seen<f64>>,
     /// How it was made.
     pub made: Option<Seen<Made>>,
     /// Total depth below ground, metres.

@@ -182,6 +182,8 @@ fn peg(top: &mut Table<'_>, accuracy_m: Option<f64>, problems: &mut Problems) ->
     }
     let elevation_m =
         table.number("elevation_m", Bounds { unit: "m", least: -500.0, most: 9_000.0 }, problems);
+    let elevation_accuracy_m =
+        table.number("elevation_accuracy_m", Bounds { unit: "m", least: 0.0, most: 1_000.0 }, problems);
     let from = table.origin();
     table.finish(
         |key| {
@@ -193,7 +195,7 @@ fn peg(top: &mut Table<'_>, accuracy_m: Option<f64>, problems: &mut Problems) ->
     );
     let at = peg_position(&place?, accuracy_m, problems)?;
     let name = name.unwrap_or_else(|| Seen::new("peg".to_owned(), from));
-    Some(Peg { name, at, elevation_m })
+    Some(Peg { name, at, elevation_m, elevation_accuracy_m })
 }
 
 fn peg_position(

@@ -39,7 +39,8 @@ pub(crate) fn wells_once(wells: &mut Vec<Well>, problems: &mut Problems) {
             let water = (number(&w.yield_lps), number(&w.drawdown_m));
             let quality: Vec<_> = w.quality.iter().map(|(p, reading)| (*p, reading.value)).collect();
             let log: Vec<_> = w.log.iter().map(|l| (l.to_m, &l.material, &l.hardness)).collect();
-            let hole = (&w.name, &w.position, number(&w.elevation_m), made, number(&w.depth_m));
+            let height = (number(&w.elevation_m), number(&w.elevation_accuracy_m));
+            let hole = (&w.name, &w.position, height, made, number(&w.depth_m));
             format!("{:?}", (hole, levels, state, water, quality, log))
         },
     );

@@ -4,11 +4,14 @@
 use std::sync::Arc;
 
 use forebore::facts::{FACTS, FORECASTS, FactSource, SiteFacts, Value};
+use forebore::ground::slopes::NoSlopes;
 use forebore::region::Region;
 use forebore::survey::Survey;
 use proptest::prelude::*;
+use proptest::strategy::ValueTree;
+use proptest::test_runner::TestRunner;
 
-use super::random::{FORGETTABLE, Plan2, forget, plan, spot};
+use super::random::{FORGETTABLE, Plan2, forget, levelled, plan, spot};
 use super::{any_region, config};
 
 /// Rounding in sums of figures of some thousands.
@@ -75,7 +78,7 @@ fn never_narrower(
 /// Facts that grow better with their number, by hazards.
 fn of_hazards(name: &str) -> bool {
     name.starts_with("nearest_") && name.ends_with("_m")
-        || ["pit_to_water_m", "overhead_line_margin_m"].contains(&name)
+        || ["pit_to_water_m", "overhead_line_margin_m", "least_travel_time_days"].contains(&name)
 }
 
 fn never_better(before: &Plan2, after: &Plan2, region: &Arc<Region>) -> Result<(), TestCaseError> {
@@ -101,7 +104,7 @@ fn never_better(before: &Plan2, after: &Plan2, region: &Arc<Region>) -> Result<(
                 prop_assert!(low(&b.value) <= was + slack(was), "{}", tell());
                 // Nearer, a direction is less well known: what surely lay on
                 // the upper side may then lie there only perhaps.
-                let side = name.contains("_up");
+                let side = name.contains("_up") || name == "least_travel_time_days";
                 prop_assert!(side || high(&b.value) <= high(&a.value) + slack(high(&a.value)), "{}", tell());
             }
             _ => prop_assert_eq!(&a.value, &b.value, "{}", def.name),
@@ -121,6 +124,22 @@ fn same(a: &Value, b: &Value) -> bool {
         }
         (a, b) => a == b,
     }
+}
+
+/// The promises about the flow would be empty if levels never told it.
+#[test]
+fn levels_tell_the_direction_in_many_of_the_random_surveys() {
+    let mut runner = TestRunner::deterministic();
+    let region = super::regions()[0].clone();
+    let told = (0..200).filter(|_| {
+        let plan = levelled().new_tree(&mut runner).unwrap().current();
+        let flow = facts(&plan.survey(), &region).flow().unwrap();
+        assert!(!flow.contradicts_stated, "{flow:?}");
+        assert_ne!(flow.possible, Err(NoSlopes::Contradict.to_string()), "{flow:?}");
+        flow.possible.is_ok()
+    });
+    let told = told.count();
+    assert!(told >= 40, "only {told} of 200");
 }
 
 proptest! {

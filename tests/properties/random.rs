@@ -21,6 +21,8 @@ pub struct Plan2 {
     pub looked_for: BTreeMap<HazardKind, f64>,
     pub slope: Option<(f64, f64)>,
     pub flow_towards_deg: Option<f64>,
+    /// The peg's elevation and how well it is known.
+    pub peg_elevation: Option<(f64, Option<f64>)>,
     pub signs: Signs,
 }
 
@@ -41,6 +43,8 @@ pub struct Neighbour {
     pub bearing_deg: f64,
     pub distance_m: f64,
     pub accuracy_m: Option<f64>,
+    pub elevation_m: Option<f64>,
+    pub elevation_accuracy_m: Option<f64>,
     pub made: Option<Made>,
     pub depth_m: Option<f64>,
     pub level_m: Option<f64>,
@@ -144,7 +148,8 @@ impl Plan2 {
             Well {
                 name: format!("well {i}"),
                 position: self.position(w.bearing_deg, w.distance_m, w.accuracy_m, false),
-                elevation_m: None,
+                elevation_m: w.elevation_m.map(|e| seen(e, n)),
+                elevation_accuracy_m: w.elevation_accuracy_m.map(|e| seen(e, n)),
                 made: w.made.map(|m| seen(m, n)),
                 depth_m: w.depth_m.map(|d| seen(d, n)),
                 water_level_m: w.level_m.map(|d| seen(d, n)),
@@ -184,7 +189,8 @@ impl Plan2 {
                     },
                     3,
                 ),
-                elevation_m: None,
+                elevation_m: self.peg_elevation.map(|(e, _)| seen(e, 4)),
+                elevation_accuracy_m: self.peg_elevation.and_then(|(_, a)| a).map(|a| seen(a, 4)),
             },
             visited: Some(seen(date(2026, 9, 14), 5)),
             need: Need {
@@ -356,6 +362,8 @@ fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
                 bearing_deg: place.0,
                 distance_m: place.1,
                 accuracy_m: place.2,
+                elevation_m: None,
+                elevation_accuracy_m: None,
                 made: hole.0,
                 depth_m: hole.1,
                 level_m: hole.2,
@@ -450,8 +458,9 @@ fn signs(known: u32) -> impl Strategy<Value = Signs> {
         })
 }
 
-/// A random survey; how much is known varies from little to nearly all.
-pub fn plan() -> impl Strategy<Value = Plan2> {
+/// A random survey without elevations; how much is known varies from little to
+/// nearly all.
+fn unlevelled() -> impl Strategy<Value = Plan2> {
     prop::sample::select(vec![30_u32, 70, 92]).prop_flat_map(|known| {
         (
             (-75.0..75.0, -180.0..180.0, perhaps(90, 1.0..15.0_f64)),
@@ -477,8 +486,58 @@ pub fn plan() -> impl Strategy<Value = Plan2> {
                 looked_for,
                 slope,
                 flow_towards_deg: flow,
+                peg_elevation: None,
                 signs,
             })
+    })
+}
+
+/// A random survey, of which some have their wells levelled.
+pub fn plan() -> impl Strategy<Value = Plan2> {
+    prop_oneof![unlevelled(), levelled()]
+}
+
+/// One whose wells stand on one slope of the water, up to the errors of
+/// levels and elevations. As with all else here, records that contradict each
+/// other are left out: the wells were read in one month, and a direction that
+/// is stated is right to within its error.
+pub fn levelled() -> impl Strategy<Value = Plan2> {
+    let wells = prop::collection::vec(
+        (neighbour(92), perhaps(90, 0.0..0.1_f64), perhaps(90, Just(())), -0.05..0.05_f64),
+        3..7,
+    );
+    let water = (0.001..0.02_f64, 0.0..360.0_f64, perhaps(50, -25.0..25.0_f64), 1_i8..=12);
+    (unlevelled(), wells, water, perhaps(50, 0.0..0.1_f64)).prop_map(|(mut plan, wells, water, accuracy)| {
+        /// Brings the wells within the distance of near evidence, and, but
+        /// for a few at the peg, so far apart that their levels differ.
+        fn nearer_m(far_m: f64) -> f64 {
+            if far_m < 10.0 { far_m } else { 100.0 + 0.2 * far_m }
+        }
+        /// And their accuracies within those of averaged readings.
+        const BETTER: f64 = 0.2;
+        let (gradient, towards_deg, stated_off_deg, month) = water;
+        plan.flow_towards_deg = stated_off_deg.map(|off| (towards_deg + off).rem_euclid(360.0));
+        let mut ground = Vec::new();
+        let placed = wells.into_iter().map(|(mut w, accuracy, elevation, noise)| {
+            w.distance_m = nearer_m(w.distance_m);
+            w.accuracy_m = w.accuracy_m.map(|a| a * BETTER);
+            w.month = w.month.map(|_| month);
+            w.lowest_m = None;
+            let down_m = w.distance_m * (w.bearing_deg - towards_deg).to_radians().cos();
+            let height = 100.0 - gradient * down_m + w.level_m.unwrap_or(5.0) + noise;
+            ground.push((w.distance_m, height));
+            w.elevation_m = elevation.map(|()| height);
+            w.elevation_accuracy_m = accuracy;
+            w
+        });
+        plan.wells = placed.collect();
+        // A well may stand for the peg: then the peg is as high.
+        let near: Vec<_> = ground.iter().filter(|(far, _)| *far < 30.0).collect();
+        plan.peg_elevation = match near[..] {
+            [(_, height)] => Some((*height, accuracy)),
+            _ => None,
+        };
+        plan
     })
 }
 
@@ -512,21 +571,28 @@ pub fn forget(plan: &mut Plan2, what: usize) {
         22 => hazard(&mut plan.hazards, |h| h.accuracy_m = None),
         23 => plan.looked_for.clear(),
         24 => plan.peg_accuracy_m = None,
+        25 => plan.peg_elevation = None,
+        26 => plan.peg_elevation = plan.peg_elevation.map(|(e, _)| (e, None)),
+        27 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.elevation_m = None),
+        28 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.level_m = None),
+        29 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.month = None),
         _ => {
             let Some(w) = plan.wells.first_mut() else { return };
             match what {
-                25 => w.made = None,
-                26 => w.depth_m = None,
-                27 => w.level_m = None,
-                28 => w.month = None,
-                29 => w.lowest_m = None,
-                30 => w.outcome = None,
-                31 => w.yield_lps = None,
-                32 => w.log = None,
-                33 => w.ec_us_cm = None,
-                34 => w.arsenic_mg_l = None,
-                35 => w.nitrate_mg_l = None,
-                36 => w.pump_broken = None,
+                30 => w.made = None,
+                31 => w.depth_m = None,
+                32 => w.level_m = None,
+                33 => w.month = None,
+                34 => w.lowest_m = None,
+                35 => w.outcome = None,
+                36 => w.yield_lps = None,
+                37 => w.log = None,
+                38 => w.ec_us_cm = None,
+                39 => w.arsenic_mg_l = None,
+                40 => w.nitrate_mg_l = None,
+                41 => w.pump_broken = None,
+                42 => w.elevation_m = None,
+                43 => w.elevation_accuracy_m = None,
                 _ => w.accuracy_m = None,
             }
         }
@@ -534,7 +600,7 @@ pub fn forget(plan: &mut Plan2, what: usize) {
 }
 
 /// How many things [`forget`] knows.
-pub const FORGETTABLE: usize = 38;
+pub const FORGETTABLE: usize = 45;
 
 /// An owned survey behind an `Arc`, as the facts want it.
 pub fn shared(plan: &Plan2) -> Arc<Survey> {
