@@ -80,8 +80,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
 
     let region: Arc<Region> = Arc::new(region);
     let site = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
-    let forecast = site.forecast().ok();
-    let facts: Rc<dyn FactSource> = site;
+    let facts: Rc<dyn FactSource> = site.clone();
     let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
     let report = report::build(&report::Inputs {
         survey: &survey,
@@ -89,7 +88,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         region: &region,
         rules: &rules,
         facts: &facts,
-        forecast: forecast.as_deref(),
+        site: Some(&site),
         assessment: &assessment,
     });
     let text = match args.format {

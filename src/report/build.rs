@@ -25,8 +25,9 @@ pub struct Inputs<'a> {
     pub rules: &'a RuleSet,
     /// The facts.
     pub facts: &'a Rc<dyn FactSource>,
-    /// What is to be expected, where that can be said.
-    pub forecast: Option<&'a facts::Forecast>,
+    /// The peg's facts, for what is to be expected; `None` for facts of no
+    /// site.
+    pub site: Option<&'a facts::SiteFacts>,
     /// What was found.
     pub assessment: &'a Assessment,
 }
@@ -89,7 +90,8 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .iter()
             .filter_map(|d| Some((d.name.to_owned(), fact(inputs.facts.fact(d.name)?.as_ref()))))
             .collect(),
-        forecast: inputs.forecast.map(super::forecast::of),
+        forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
+        groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

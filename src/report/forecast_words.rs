@@ -1,6 +1,7 @@
 //! The forecast in sentences: depths to half a metre, chances to 5 %.
 
 use super::forecast::{Banded, Forecast, Level, Method, Quality, Refusal, Weight};
+use super::forecast_flow::{FlowSource, GroundwaterFlow};
 
 /// The heading; a forecast is never what clears a peg.
 pub const HEADING: &str = "What is to be expected (a forecast: it clears nothing)";
@@ -12,7 +13,7 @@ const WELLS_NAMED: usize = 3;
 const METHODS_TOLD: usize = 3;
 
 /// Paragraphs: what it is about, and the sentences.
-pub fn paragraphs(f: &Forecast) -> Vec<(String, String)> {
+pub fn paragraphs(f: &Forecast, flow: Option<&GroundwaterFlow>) -> Vec<(String, String)> {
     let mut out = vec![("Water in the driest month".to_owned(), level(&f.level))];
     out.extend(f.methods.iter().take(METHODS_TOLD).map(|m| {
         let refusal = f.refusal.iter().find(|r| r.method == m.method);
@@ -22,6 +23,9 @@ pub fn paragraphs(f: &Forecast) -> Vec<(String, String)> {
         f.methods.iter().skip(METHODS_TOLD).map(|m| format!("{}: {}", m.method, chance(m.success))).collect();
     if !rest.is_empty() {
         out.push(("Other methods, holes that are a success".to_owned(), format!("{}.", rest.join(", "))));
+    }
+    if let Some(flow) = flow {
+        out.push(("Flow of the groundwater".to_owned(), flow_of(flow)));
     }
     out.push(("Water quality".to_owned(), quality(&f.quality)));
     out.push(("How this was reckoned".to_owned(), basis(f)));
@@ -153,6 +157,75 @@ fn past(r: &Refusal) -> String {
         at.join(", "),
         r.max_depth_m
     )
+}
+
+/// Where it likely flows to, and what lies up-gradient.
+fn flow_of(f: &GroundwaterFlow) -> String {
+    let mut text = match (f.towards_deg, f.half_band_deg, &f.no_plane) {
+        (Some(to), Some(half), _) => format!(
+            "By the levels of {} wells it flows towards {to:.0}° from north, nineteen times in twenty within {half:.0}° \
+             of that.",
+            f.wells.len()
+        ),
+        (_, _, Some(why)) => {
+            format!("No direction can be told from the levels: {}.", why.trim_end_matches('.'))
+        }
+        _ => "No direction can be told from the levels.".to_owned(),
+    };
+    if let Some(stated) = f.stated_towards_deg {
+        text.push_str(&format!(" The survey states {stated:.0}°"));
+        text.push_str(if f.contradicts_stated {
+            ", which the levels exclude: one of them is wrong, and both are allowed for."
+        } else {
+            "."
+        });
+    }
+    let up: Vec<String> =
+        f.sources.iter().filter(|s| s.up_gradient != "no").take(SOURCES_NAMED).map(side).collect();
+    if !up.is_empty() {
+        text.push_str(&format!(" Up-gradient or perhaps so: {}.", up.join("; ")));
+    }
+    text
+}
+
+/// How many sources of fouling are named.
+const SOURCES_NAMED: usize = 4;
+
+fn side(s: &FlowSource) -> String {
+    let mut text = format!(
+        "{}, {:.0} m away, {}",
+        s.name,
+        s.distance_m,
+        match s.up_gradient.as_str() {
+            "surely" => "surely",
+            _ => "perhaps",
+        }
+    );
+    if let Some(c) = s.chance {
+        text.push_str(&format!(" (by the plane {})", chance(c)));
+    }
+    if let Some(fastest) = s.fastest_days {
+        text.push_str(&format!(", germs {} on the way in the fastest ground there may be", days(fastest)));
+        if let Some(likely) = s.likely_days {
+            text.push_str(&format!(" and {} at the likely figures", days(likely)));
+        }
+    }
+    text
+}
+
+/// Two figures are all that such times are worth.
+fn days(d: f64) -> String {
+    match d {
+        d if d < 1.0 => "less than a day".to_owned(),
+        d if d < 10.0 => format!("{d:.0} days"),
+        d if d < 3650.0 => format!("{:.0} days", two_figures(d)),
+        _ => "more than ten years".to_owned(),
+    }
+}
+
+fn two_figures(x: f64) -> f64 {
+    let by = 10_f64.powf(x.log10().floor() - 1.0);
+    (x / by).round() * by
 }
 
 /// What tested wells say, and what only the setting does.

@@ -61,7 +61,7 @@ pub fn render(report: &Report) -> String {
     if let Some(forecast) = &report.forecast {
         line(format!("## {}", forecast_words::HEADING));
         line(String::new());
-        for (about, text) in forecast_words::paragraphs(forecast) {
+        for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
             line(format!("- **{}**: {}", escape(&about), escape(&text)));
         }
         line(String::new());

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::forecast::Forecast;
+use super::forecast_flow::GroundwaterFlow;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -41,6 +42,9 @@ pub struct Report {
     /// What is to be expected from all evidence together; null where the
     /// region lacks what it takes. It clears nothing.
     pub forecast: Option<Forecast>,
+    /// Which way the groundwater flows and how long germs may take; null where
+    /// the region lacks what it takes.
+    pub groundwater_flow: Option<GroundwaterFlow>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

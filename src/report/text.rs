@@ -39,7 +39,7 @@ pub fn render(report: &Report, styled: bool) -> String {
     }
     if let Some(forecast) = &report.forecast {
         page.heading(forecast_words::HEADING);
-        for (about, text) in forecast_words::paragraphs(forecast) {
+        for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
             page.item("- ", &format!("{about}: {text}"));
         }
     }

@@ -293,7 +293,7 @@ fn json(survey: Survey, region: &Arc<Region>) -> String {
         region,
         rules: rules(),
         facts: &facts,
-        forecast: None,
+        site: None,
         assessment: &assessment,
     });
     report::json::render(&report)
