@@ -31,6 +31,7 @@ pub(super) struct LayerFile {
     pub season: Option<SeasonEntry>,
     pub methods: BTreeMap<Method, MethodEntry>,
     pub lifts: BTreeMap<String, Figures>,
+    pub casings: BTreeMap<String, Figures>,
     pub asks: BTreeMap<String, AskEntry>,
     pub authority: Option<Authority>,
     pub switched_off: BTreeMap<String, Found<String>>,
@@ -69,7 +70,7 @@ pub(super) struct AskEntry {
     pub price: Option<FigureEntry>,
 }
 
-const TOP_KEYS: [&str; 14] = [
+const TOP_KEYS: [&str; 15] = [
     "title",
     "about",
     "distance_protects",
@@ -80,6 +81,7 @@ const TOP_KEYS: [&str; 14] = [
     "season",
     "methods",
     "lifts",
+    "casings",
     "asks",
     "authority",
     "switch_off",
@@ -118,7 +120,8 @@ pub(super) fn read(file: &Arc<str>, text: &str, layer: Layer, problems: &mut Pro
         priors: named_figures(&mut walk, &top, "priors", Kind::Plain),
         season: walk.table(&top, "season").and_then(|t| season(&mut walk, &t)),
         methods: methods(&mut walk, &top),
-        lifts: lifts(&mut walk, &top),
+        lifts: tables_of_figures(&mut walk, &top, "lifts", &LIFT_FIGURES),
+        casings: tables_of_figures(&mut walk, &top, "casings", &CASING_FIGURES),
         asks: asks(&mut walk, &top),
         authority: walk.table(&top, "authority").and_then(|t| authority(&mut walk, &t)),
         switched_off: switched_off(&mut walk, &top),
@@ -276,13 +279,23 @@ fn suits(walk: &mut Walk<'_>, table: &Table<'_, '_>) -> BTreeMap<String, Suits> 
         .collect()
 }
 
-fn lifts(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, Figures> {
-    let tables = inner(walk, top, "lifts");
+const LIFT_FIGURES: [&str; 4] = ["max_m", "flow_lps", "price", "needs_casing_mm"];
+const CASING_FIGURES: [&str; 6] =
+    ["outer_mm", "inner_mm", "slot_mm", "open_share", "per_metre", "slotted_per_metre"];
+
+/// The tables under `key` by their names, each of figures under `keys`.
+fn tables_of_figures(
+    walk: &mut Walk<'_>,
+    top: &Table<'_, '_>,
+    key: &str,
+    keys: &[&'static str],
+) -> BTreeMap<String, Figures> {
+    let tables = inner(walk, top, key);
     tables
         .iter()
         .map(|(name, table)| {
-            walk.refuse_other_keys(table, &["max_m", "flow_lps", "price"]);
-            (name.value.clone(), figures_at(walk, table, &["max_m", "flow_lps", "price"]))
+            walk.refuse_other_keys(table, keys);
+            (name.value.clone(), figures_at(walk, table, keys))
         })
         .collect()
 }
