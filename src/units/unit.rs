@@ -40,10 +40,16 @@ pub enum Unit {
     Second,
     /// Metres a second.
     MetrePerSecond,
+    /// Grams.
+    Gram,
     /// Kilograms.
     Kilogram,
+    /// Millilitres.
+    Millilitre,
     /// Kilograms a cubic metre.
     KilogramPerCubicMetre,
+    /// Kilopascals.
+    Kilopascal,
     /// Millimetres.
     Millimetre,
     /// Money in the currency of the region.
@@ -69,8 +75,11 @@ const UNITS: &[(Unit, &str, &str)] = &[
     (Unit::Hour, "h", "hours"),
     (Unit::Second, "s", "s"),
     (Unit::MetrePerSecond, "m/s", "m/s"),
+    (Unit::Gram, "g", "g"),
     (Unit::Kilogram, "kg", "kg"),
+    (Unit::Millilitre, "mL", "mL"),
     (Unit::KilogramPerCubicMetre, "kg/m3", "kg/m³"),
+    (Unit::Kilopascal, "kPa", "kPa"),
     (Unit::Millimetre, "mm", "mm"),
     (Unit::Money, "money", ""),
 ];

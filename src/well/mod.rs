@@ -12,6 +12,7 @@ mod cost;
 pub mod cost_per_success;
 pub mod darcy;
 mod depth;
+pub mod design;
 mod drilling_water;
 pub mod dupuit;
 pub mod entrance;
