@@ -6,6 +6,7 @@
 pub mod annulus;
 pub mod bailer;
 pub mod beta;
+pub mod bill;
 pub mod chlorine;
 pub mod cooper_jacob;
 mod cost;

@@ -47,6 +47,8 @@ pub(super) fn length_wanted_m(
 ) -> Result<f64, OutOfRange> {
     let l = &figures.lengths;
     let needed = face(casing, figures)?.length_m(inputs.rate_lps.high, l.entrance_velocity_most_m_per_s)?;
+    // Pipe is cut to the decimetre.
+    let needed = (needed * 10.0).ceil() / 10.0;
     Ok(needed.max(l.screen_usual_m).max(l.screen_least_m))
 }
 
