@@ -1,7 +1,8 @@
 //! The well itself, reckoned from depths, diameters and prices: how deep it
 //! must go below the water, what drilling water and money it takes, and what
 //! it gives in a day. Plain formulas on plain numbers; the ends of a range are
-//! put in one by one by whoever calls.
+//! put in one by one by whoever calls. [`design`] puts them together into one
+//! sheet for one well, [`bill`] into what it costs.
 
 pub mod annulus;
 pub mod bailer;
