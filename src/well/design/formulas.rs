@@ -28,6 +28,12 @@ pub(super) const SIZE: Formula = formula(
     "The region's tables of methods and pipe",
     Basis::CommonPractice,
 );
+pub(super) const DAILY: Formula = formula(
+    "water in a day",
+    "V = 3600·q·t",
+    "MacDonald, Barker & Davies 2008 reckon so (0.145 L/s over 12 h are 6.25 m³)",
+    Basis::Published,
+);
 pub(super) const STACK: Formula = formula(
     "depths below the driest level",
     "level + drawdown + submergence, then the screen, then the sump",

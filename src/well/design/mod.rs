@@ -54,6 +54,7 @@ use crate::ground::Sure;
 use crate::units::{OutOfRange, Part, Unit};
 
 use super::annulus::Annulus;
+use super::supply::litres_per_day;
 use depths::Cases;
 use formulas::Formula;
 use reckoned::{Naming, exactly};
@@ -100,6 +101,20 @@ fn sheet_of(
         },
         method: inputs.method.method,
         lift: inputs.lift.name.clone(),
+        daily_l: Naming {
+            what: "water in a day",
+            unit: Unit::Litre,
+            formula: &formulas::DAILY,
+            figures: &[],
+        }
+        .number(
+            reckoned::rising(inputs.rate_lps, |q| Ok(litres_per_day(q, inputs.hours_per_day)))?,
+            format!(
+                "At the rate wanted over {} hours; the test says what it is.",
+                Unit::One.show(inputs.hours_per_day)
+            ),
+            figures,
+        )?,
         pipe: pipe(inputs, figures, casing, cases)?,
         entrance: screen::check(inputs, figures, casing, cases)?,
         filling: filling::plan(inputs, figures, casing, grain.need, cases)?,

@@ -22,6 +22,8 @@ pub struct WellDesignSheet {
     pub method: Method,
     /// The pump or lift.
     pub lift: String,
+    /// What the rate wanted gives in a day.
+    pub daily_l: Reckoned,
     /// Hole, casing, screen.
     pub pipe: PipePlan,
     /// The velocity through the slots.
@@ -103,6 +105,7 @@ impl WellDesignSheet {
         let (p, e, g, f) = (&self.pipe, &self.entrance, &self.grain, &self.filling);
         let (a, d, w, n) = (&self.apron, &self.drilling, &self.drilling.wall, &self.finishing);
         let mut all = vec![
+            &self.daily_l,
             &p.hole_mm,
             &p.gap_mm,
             &p.depth_m,

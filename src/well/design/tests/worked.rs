@@ -10,6 +10,12 @@ fn is(got: &Reckoned, low: f64, likely: f64, high: f64) {
     }
 }
 
+/// 0.2, 0.25 and 0.3 L/s over 8 h of 3600 s.
+#[test]
+fn the_water_of_a_day() {
+    is(&design(&valley()).daily_l, 5760.0, 7200.0, 8640.0);
+}
+
 /// Pump of 55 mm: pipe of 63 mm (57 inside) in a hole of 150 mm, 43.5 mm on
 /// each side.
 #[test]
