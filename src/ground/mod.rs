@@ -6,6 +6,7 @@
 
 mod dictionary;
 pub mod flow;
+mod grain_size;
 pub mod idw;
 mod interval;
 pub mod kriging;
@@ -29,6 +30,7 @@ pub mod water_table;
 mod wedge;
 
 pub use dictionary::{Meaning, WaterHabit, read_material, water_habit};
+pub use grain_size::{GrainSize, grain_size};
 pub use interval::ChanceBand;
 pub use level::{
     LevelPriors, LevelSeason, WellLevel, level_at_peg, level_in_well, season_of_reading, weighted_median,

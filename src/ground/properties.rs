@@ -103,7 +103,7 @@ struct Entry {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct RangeEntry {
+pub(super) struct RangeEntry {
     low: f64,
     typical: f64,
     high: f64,
@@ -124,7 +124,7 @@ impl Entry {
 }
 
 impl RangeEntry {
-    fn checked(self) -> Option<PropertyRange> {
+    pub(super) fn checked(self) -> Option<PropertyRange> {
         let ends = [self.low, self.typical, self.high];
         let ordered = ends.iter().all(|x| x.is_finite() && *x >= 0.0) && ends.is_sorted();
         let basis = Basis::from_name(&self.basis)?;

@@ -76,7 +76,8 @@ pub(super) fn left_in_the_old(draft: &mut Draft, file: &LayerFile, problems: &mu
 fn prices(draft: &mut Draft) -> impl Iterator<Item = &mut Figure> {
     let methods = draft.methods.values_mut().flat_map(|m| m.figures.values_mut());
     let lifts = draft.lifts.values_mut().flat_map(|(_, figures)| figures.values_mut());
+    let casings = draft.casings.values_mut().flat_map(|figures| figures.values_mut());
     let asks = draft.asks.values_mut().flat_map(|a| a.figures.values_mut());
     let named = draft.limits.values_mut().chain(draft.priors.values_mut());
-    named.chain(methods).chain(lifts).chain(asks).filter(|f| f.unit == Unit::Money)
+    named.chain(methods).chain(lifts).chain(casings).chain(asks).filter(|f| f.unit == Unit::Money)
 }

@@ -24,6 +24,7 @@ pub(super) struct Draft {
     pub priors: BTreeMap<String, Figure>,
     pub methods: BTreeMap<Method, MethodDraft>,
     pub lifts: BTreeMap<String, (Option<Spot>, FigureDraft)>,
+    pub casings: BTreeMap<String, FigureDraft>,
     pub asks: BTreeMap<String, AskDraft>,
     pub expected_logs: Vec<ExpectedLog>,
     pub calendar: Option<Calendar>,
@@ -75,6 +76,9 @@ impl Draft {
             self.methods.entry(*method).or_default().lay(method.name(), entry, by, problems);
         }
         self.lay_lifts(file, by, problems);
+        for (name, entries) in &file.casings {
+            lay_keyed(self.casings.entry(name.clone()).or_default(), entries, name, by, problems);
+        }
         for (kind, entry) in &file.asks {
             self.asks.entry(kind.clone()).or_default().lay(kind, entry, by, problems);
         }
@@ -192,6 +196,12 @@ fn lay_keyed(figures: &mut FigureDraft, entries: &Figures, of: &str, by: By<'_>,
             "mobilisation" => (Unit::Money, "Rough cost of bringing crew and gear"),
             "max_m" => (Unit::Metre, "Greatest depth to the water while pumping"),
             "flow_lps" => (Unit::LitrePerSecond, "Flow"),
+            "needs_casing_mm" => (Unit::Millimetre, "Least inner diameter of the casing"),
+            "outer_mm" => (Unit::Millimetre, "Outer diameter"),
+            "inner_mm" => (Unit::Millimetre, "Inner diameter"),
+            "slot_mm" => (Unit::Millimetre, "Width of the slots of the slotted pipe"),
+            "open_share" => (Unit::One, "Open share of the face of the slotted pipe"),
+            "slotted_per_metre" => (Unit::Money, "Price of a metre, slotted"),
             _ => (Unit::Money, "Rough price"),
         };
         let known = Known {

@@ -9,7 +9,7 @@ use crate::survey::Method;
 use super::draft::{Draft, FigureDraft};
 use super::lay::show;
 use super::names::{ASK_KINDS, MATERIAL_CLASSES};
-use super::{AskPrice, Figure, Layer, Lift, MethodProfile, Region};
+use super::{AskPrice, Casing, Figure, Layer, Lift, MethodProfile, Region};
 
 /// The region called `id`; `None` where something is missing, which is then
 /// reported.
@@ -52,9 +52,12 @@ pub(super) fn finish(id: &str, draft: Draft, problems: &mut Problems) -> Option<
         let mut figure = |key| missing.figure(&mut figures, key, &name);
         let (max_m, flow_lps, price) = (figure("max_m"), figure("flow_lps"), figure("price"));
         if let (Some(max_m), Some(flow_lps), Some(price)) = (max_m, flow_lps, price) {
-            lifts.insert(name.clone(), Lift { name, max_m, flow_lps, price });
+            let needs_casing_mm = figures.remove("needs_casing_mm");
+            lifts.insert(name.clone(), Lift { name, max_m, flow_lps, price, needs_casing_mm });
         }
     }
+
+    let casings = casings(draft.casings, &mut missing);
 
     let mut asks = BTreeMap::new();
     let mut drafts = draft.asks;
@@ -88,6 +91,7 @@ pub(super) fn finish(id: &str, draft: Draft, problems: &mut Problems) -> Option<
         weights: draft.weights,
         methods,
         lifts,
+        casings,
         asks,
         expected_logs,
         calendar: calendar?,
@@ -95,6 +99,35 @@ pub(super) fn finish(id: &str, draft: Draft, problems: &mut Problems) -> Option<
         authority: draft.authority,
         layers: draft.layers,
     })
+}
+
+/// Pipes of which every figure is there; what is missing or cannot be is
+/// reported.
+fn casings(drafts: BTreeMap<String, FigureDraft>, missing: &mut Missing<'_>) -> BTreeMap<String, Casing> {
+    let mut casings = BTreeMap::new();
+    for (name, mut figures) in drafts {
+        let mut figure = |key| missing.figure(&mut figures, key, &name);
+        let sizes = (figure("outer_mm"), figure("inner_mm"), figure("slot_mm"), figure("open_share"));
+        let prices = (figure("per_metre"), figure("slotted_per_metre"));
+        let (Some(outer_mm), Some(inner_mm), Some(slot_mm), Some(open_share)) = sizes else { continue };
+        let (Some(per_metre), Some(slotted_per_metre)) = prices else { continue };
+        let casing = Casing {
+            name: name.clone(),
+            outer_mm,
+            inner_mm,
+            slot_mm,
+            open_share,
+            per_metre,
+            slotted_per_metre,
+        };
+        if let Some((wrong, why)) = casing.impossible() {
+            let help = "The pipe has to be wider outside than inside, and its slots are less than all of it.";
+            let message = format!("{} is {}: {why}", wrong.name, show(wrong));
+            missing.problems.error("no-such-pipe", wrong.set_by.from.clone(), message, help);
+        }
+        casings.insert(name, casing);
+    }
+    casings
 }
 
 /// Reports what no layer says.

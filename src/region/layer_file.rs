@@ -32,6 +32,7 @@ pub(super) struct LayerFile {
     pub season: Option<SeasonEntry>,
     pub methods: BTreeMap<Method, MethodEntry>,
     pub lifts: BTreeMap<String, Figures>,
+    pub casings: BTreeMap<String, Figures>,
     pub asks: BTreeMap<String, AskEntry>,
     pub expected_logs: Vec<ExpectedLog>,
     pub authority: Option<Authority>,
@@ -82,6 +83,7 @@ const TOP_KEYS: [&str; 15] = [
     "season",
     "methods",
     "lifts",
+    "casings",
     "asks",
     "expected_logs",
     "authority",
@@ -121,7 +123,8 @@ pub(super) fn read(file: &Arc<str>, text: &str, layer: Layer, problems: &mut Pro
         priors: named_figures(&mut walk, &top, "priors", Kind::Plain),
         season: walk.table(&top, "season").and_then(|t| season(&mut walk, &t)),
         methods: methods(&mut walk, &top),
-        lifts: lifts(&mut walk, &top),
+        lifts: tables_of_figures(&mut walk, &top, "lifts", &LIFT_FIGURES),
+        casings: tables_of_figures(&mut walk, &top, "casings", &CASING_FIGURES),
         asks: asks(&mut walk, &top),
         expected_logs: inner(&mut walk, &top, "expected_logs")
             .iter()
@@ -283,13 +286,23 @@ fn suits(walk: &mut Walk<'_>, table: &Table<'_, '_>) -> BTreeMap<String, Suits> 
         .collect()
 }
 
-fn lifts(walk: &mut Walk<'_>, top: &Table<'_, '_>) -> BTreeMap<String, Figures> {
-    let tables = inner(walk, top, "lifts");
+const LIFT_FIGURES: [&str; 4] = ["max_m", "flow_lps", "price", "needs_casing_mm"];
+const CASING_FIGURES: [&str; 6] =
+    ["outer_mm", "inner_mm", "slot_mm", "open_share", "per_metre", "slotted_per_metre"];
+
+/// The tables under `key` by their names, each of figures under `keys`.
+fn tables_of_figures(
+    walk: &mut Walk<'_>,
+    top: &Table<'_, '_>,
+    key: &str,
+    keys: &[&'static str],
+) -> BTreeMap<String, Figures> {
+    let tables = inner(walk, top, key);
     tables
         .iter()
         .map(|(name, table)| {
-            walk.refuse_other_keys(table, &["max_m", "flow_lps", "price"]);
-            (name.value.clone(), figures_at(walk, table, &["max_m", "flow_lps", "price"]))
+            walk.refuse_other_keys(table, keys);
+            (name.value.clone(), figures_at(walk, table, keys))
         })
         .collect()
 }

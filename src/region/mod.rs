@@ -44,7 +44,8 @@
 //! suits = { stiff_clay = "no" }         # yes, slow, cased or no; then source is needed
 //! source = "…"
 //!
-//! [lifts."rope pump"]                   # max_m, flow_lps, price
+//! [lifts."rope pump"]                   # max_m, flow_lps, price, needs_casing_mm
+//! [casings."uPVC 63 mm"]                # outer_mm, inner_mm, slot_mm, open_share, per_metre, slotted_per_metre
 //! [asks.tape]                           # what, price
 //! [expected_logs."sand over clay"]      # a layer that names any replaces all beneath
 //! share = 0.6                           # how common, beside the others

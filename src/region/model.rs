@@ -176,6 +176,43 @@ pub struct Lift {
     pub flow_lps: Figure,
     /// Rough price in the region's currency.
     pub price: Figure,
+    /// Least inner diameter of the casing it goes into, millimetres; `None`
+    /// where nobody says, or where no casing takes it.
+    pub needs_casing_mm: Option<Figure>,
+}
+
+/// Well pipe that can be bought, plain and slotted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Casing {
+    /// What suppliers call it.
+    pub name: String,
+    /// Outer diameter, millimetres.
+    pub outer_mm: Figure,
+    /// Inner diameter, millimetres.
+    pub inner_mm: Figure,
+    /// Width of the slots of the slotted pipe, millimetres.
+    pub slot_mm: Figure,
+    /// Open share of the face of the slotted pipe.
+    pub open_share: Figure,
+    /// Price of a plain metre, in the region's currency.
+    pub per_metre: Figure,
+    /// Price of a slotted metre, in the region's currency.
+    pub slotted_per_metre: Figure,
+}
+
+impl Casing {
+    /// The figure that no pipe can have, and why.
+    pub(super) fn impossible(&self) -> Option<(&Figure, &'static str)> {
+        let above_zero = |x: f64| x > 0.0;
+        if !above_zero(self.inner_mm.value) || self.outer_mm.value <= self.inner_mm.value {
+            return Some((&self.inner_mm, "it has to be above 0 and below the outer diameter"));
+        }
+        if !above_zero(self.slot_mm.value) {
+            return Some((&self.slot_mm, "it has to be above 0"));
+        }
+        let open = self.open_share.value;
+        (!above_zero(open) || open >= 1.0).then_some((&self.open_share, "it has to be above 0 and below 1"))
+    }
 }
 
 /// A kind of thing that can be found out, with what it costs.
@@ -245,6 +282,8 @@ pub struct Region {
     pub methods: BTreeMap<Method, MethodProfile>,
     /// Pumps and lifts, by name.
     pub lifts: BTreeMap<String, Lift>,
+    /// Well pipe, by name.
+    pub casings: BTreeMap<String, Casing>,
     /// What finding out costs, by the kind of asking.
     pub asks: BTreeMap<String, AskPrice>,
     /// Logs to be expected where nobody drilled.

@@ -2,13 +2,15 @@
 
 use std::fmt;
 
+use serde::Serialize;
+
 use super::{Unit, standard_normal_below};
 
 /// Half the width of a 95 % band in standard deviations.
 const HALF_BAND_95: f64 = 1.959_963_984_540_054;
 
 /// One quantity with a best value and the ends of its 95 % band.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Part {
     /// The low end of the 95 % band.
     pub low: f64,

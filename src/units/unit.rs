@@ -34,6 +34,22 @@ pub enum Unit {
     Day,
     /// Hours a day.
     HourPerDay,
+    /// Hours.
+    Hour,
+    /// Seconds.
+    Second,
+    /// Metres a second.
+    MetrePerSecond,
+    /// Grams.
+    Gram,
+    /// Kilograms.
+    Kilogram,
+    /// Millilitres.
+    Millilitre,
+    /// Kilograms a cubic metre.
+    KilogramPerCubicMetre,
+    /// Kilopascals.
+    Kilopascal,
     /// Millimetres.
     Millimetre,
     /// Money in the currency of the region.
@@ -56,6 +72,14 @@ const UNITS: &[(Unit, &str, &str)] = &[
     (Unit::Year, "a", "years"),
     (Unit::Day, "d", "days"),
     (Unit::HourPerDay, "h/d", "hours a day"),
+    (Unit::Hour, "h", "hours"),
+    (Unit::Second, "s", "s"),
+    (Unit::MetrePerSecond, "m/s", "m/s"),
+    (Unit::Gram, "g", "g"),
+    (Unit::Kilogram, "kg", "kg"),
+    (Unit::Millilitre, "mL", "mL"),
+    (Unit::KilogramPerCubicMetre, "kg/m3", "kg/m³"),
+    (Unit::Kilopascal, "kPa", "kPa"),
     (Unit::Millimetre, "mm", "mm"),
     (Unit::Money, "money", ""),
 ];
@@ -82,9 +106,11 @@ impl Unit {
         let size = value.abs();
         let digits = match self {
             Unit::Count | Unit::Degree | Unit::LitrePerDay | Unit::Litre | Unit::MicrosiemensPerCm => 0,
-            Unit::CfuPer100Ml | Unit::Day | Unit::Money | Unit::Millimetre => 0,
+            Unit::CfuPer100Ml | Unit::Day | Unit::Money | Unit::KilogramPerCubicMetre => 0,
+            Unit::Millimetre if size >= 10.0 => 0,
             Unit::MilligramPerLitre if size < 0.1 => 3,
-            Unit::MilligramPerLitre | Unit::LitrePerSecond | Unit::One if size < 10.0 => 2,
+            Unit::MetrePerSecond => 3,
+            Unit::MilligramPerLitre | Unit::LitrePerSecond | Unit::Millimetre | Unit::One if size < 10.0 => 2,
             _ if size < 100.0 => 1,
             _ => 0,
         };

@@ -1,17 +1,20 @@
 //! The well itself, reckoned from depths, diameters and prices: how deep it
 //! must go below the water, what drilling water and money it takes, and what
 //! it gives in a day. Plain formulas on plain numbers; the ends of a range are
-//! put in one by one by whoever calls.
+//! put in one by one by whoever calls. [`design`] puts them together into one
+//! sheet for one well, [`bill`] into what it costs.
 
 pub mod annulus;
 pub mod bailer;
 pub mod beta;
+pub mod bill;
 pub mod chlorine;
 pub mod cooper_jacob;
 mod cost;
 pub mod cost_per_success;
 pub mod darcy;
 mod depth;
+pub mod design;
 mod drilling_water;
 pub mod dupuit;
 pub mod entrance;

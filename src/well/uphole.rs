@@ -91,9 +91,31 @@ impl Rise {
     }
 }
 
+/// The widest hole, mm, in which a flow around a pipe lifts a grain that sinks
+/// at that velocity: D = √(d² + 4Q/(π·2w)).
+///
+/// # Errors
+/// When the pipe or the flow is below 0 or the velocity not above 0.
+pub fn widest_hole_mm(pipe_mm: f64, flow_lps: f64, settling_m_per_s: f64) -> Result<f64, OutOfRange> {
+    const MM2_PER_M2: f64 = 1e6;
+    let pipe = not_negative("the outer diameter of the drill pipe (mm)", pipe_mm)?;
+    let flow = not_negative("the flow (L/s)", flow_lps)?;
+    let rise = TIMES_SETTLING * positive("the settling velocity (m/s)", settling_m_per_s)?;
+    let area_mm2 = flow / LITRES_PER_M3 / rise * MM2_PER_M2;
+    finite("the widest hole (mm)", (pipe.powi(2) + 4.0 / PI * area_mm2).sqrt())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_widest_hole_lifts_the_grain_just_so() {
+        let hole = widest_hole_mm(48.3, 1.0, 0.12642).unwrap();
+        let lift = Rise::between(hole, 48.3).unwrap().lift(1.0, 0.12642).unwrap();
+        assert!((lift.needed_lps - 1.0).abs() < 1e-9, "{hole}");
+        assert!(widest_hole_mm(48.3, 1.0, 0.0).is_err() && widest_hole_mm(-1.0, 1.0, 0.1).is_err());
+    }
 
     /// A hand pump gives about 1 L/s; sand of 1 mm sinks at 0.126 m/s in water
     /// and at 0.040 m/s in mud of 40 s.

@@ -6,6 +6,7 @@
 
 mod bounds;
 mod contamination;
+mod design;
 mod ground;
 mod money;
 mod oude_korendijk;

@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used, clippy::float_cmp)]
 
+mod casings;
 mod diagnostics;
 mod layering;
 mod prices;
