@@ -72,7 +72,7 @@ pub(super) struct AskEntry {
     pub price: Option<FigureEntry>,
 }
 
-const TOP_KEYS: [&str; 15] = [
+const TOP_KEYS: [&str; 16] = [
     "title",
     "about",
     "distance_protects",
