@@ -1,0 +1,23 @@
+//! Is it worth it, when to give up, and what to find out first: what money
+//! says about the virtual bores. All money in one currency, which the caller
+//! keeps; depths in metres below ground.
+//!
+//! Nothing here clears a site. A forecast may bring up a condition or a
+//! warning; whether a peg is safe is judged from what was seen there.
+
+mod alternative;
+mod holes;
+mod money;
+mod programme;
+mod tries;
+mod who_pays;
+
+#[cfg(test)]
+mod toys;
+
+pub use alternative::{Alternative, AlternativeKind, BreakEven, cheapest};
+pub use holes::{CostSpread, HoleMoney, HolePrices};
+pub use money::{ExpectedCost, MoneyInputs, WellMoney, chance_of, money};
+pub use programme::{BUDGET_SURENESS, ProgrammeBudget};
+pub use tries::{Tries, tries};
+pub use who_pays::{DryHoleSplit, DryHoleTerms};
