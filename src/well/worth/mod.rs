@@ -6,6 +6,8 @@
 //! warning; whether a peg is safe is judged from what was seen there.
 
 mod alternative;
+mod give_up;
+mod give_up_dry;
 mod holes;
 mod money;
 mod programme;
@@ -16,6 +18,8 @@ mod who_pays;
 mod toys;
 
 pub use alternative::{Alternative, AlternativeKind, BreakEven, cheapest};
+pub use give_up::{GiveUp, GiveUpInputs, StepAhead, WhyGiveUp, give_up};
+pub use give_up_dry::{GiveUpDry, give_up_dry};
 pub use holes::{CostSpread, HoleMoney, HolePrices};
 pub use money::{ExpectedCost, MoneyInputs, WellMoney, chance_of, money};
 pub use programme::{BUDGET_SURENESS, ProgrammeBudget};
