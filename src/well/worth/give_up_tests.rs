@@ -173,7 +173,13 @@ fn no_other_depth_brings_more() {
                     let drilled = -20.0 * depth_m.min(stop) - 100.0;
                     drilled
                         + match outcome {
-                            _ if !ended => if stop > 0.0 { -30.0 } else { 0.0 },
+                            _ if !ended => {
+                                if stop > 0.0 {
+                                    -30.0
+                                } else {
+                                    0.0
+                                }
+                            }
                             Success => worth - 200.0,
                             PoorQuality => -230.0,
                             _ => -30.0,

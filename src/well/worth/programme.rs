@@ -172,8 +172,7 @@ mod tests {
                 for sureness in BUDGET_SURENESS {
                     let chance = Beta::new(a, b).unwrap();
                     let wanted = failures_quantile_under(wells, &chance, sureness).unwrap();
-                    let money =
-                        HoleCosts::new(1000.0, 400.0).unwrap().budget_under(wells, &chance, sureness);
+                    let money = HoleCosts::new(1000.0, 400.0).unwrap().budget_under(wells, &chance, sureness);
                     let found = budget(wells, (a, b), sureness);
                     // Far counts are put together by one part in 64, upwards.
                     let off = f64::from(found.failures.unwrap()) - wanted as f64;
