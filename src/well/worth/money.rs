@@ -8,7 +8,7 @@
 
 use super::alternative::{Alternative, BreakEven, cheapest};
 use super::holes::HoleMoney;
-use super::programme::{BUDGET_SURENESS, Programme, ProgrammeBudget, lognormal_below, quantile_of};
+use super::programme::{BUDGET_SURENESS, Part, Programme, ProgrammeBudget, mixture_quantile};
 use super::tries::{Tries, tries};
 use super::who_pays::{DryHoleSplit, DryHoleTerms};
 use crate::ground::virtual_bore::VirtualBores;
@@ -143,8 +143,8 @@ fn expected(costs: HoleCosts, chance: &Beta, price_ln_sd: f64) -> Result<Expecte
         (p >= LEAST_CHANCE).then(|| costs.per_success(p)).transpose()
     };
     let [low80, median, high80] = if price_ln_sd > 0.0 {
-        let parts = parts(costs, chance)?;
-        SURENESS.map(|sureness| Ok(with_prices_off(&parts, price_ln_sd, sureness)))
+        let parts = parts(costs, chance, price_ln_sd)?;
+        SURENESS.map(|sureness| Ok(mixture_quantile(&parts, sureness)))
     } else {
         SURENESS.map(quantile)
     };
@@ -157,9 +157,9 @@ fn expected(costs: HoleCosts, chance: &Beta, price_ln_sd: f64) -> Result<Expecte
     })
 }
 
-/// The costs that the chance may lead to, each with its share, from the
-/// least; the share beyond a million failures is left out.
-fn parts(costs: HoleCosts, chance: &Beta) -> Result<Vec<(f64, f64)>, OutOfRange> {
+/// The costs that the chance may lead to, each with its share and the spread
+/// of prices; the share beyond a million failures is left out.
+fn parts(costs: HoleCosts, chance: &Beta, price_ln_sd: f64) -> Result<Vec<Part>, OutOfRange> {
     let logit = |p: f64| (p / (1.0 - p)).ln();
     let back = |x: f64| 1.0 / (1.0 + (-x).exp());
     let within = |p: f64| p.clamp(LEAST_CHANCE, 1.0 - LEAST_CHANCE);
@@ -175,16 +175,10 @@ fn parts(costs: HoleCosts, chance: &Beta) -> Result<Vec<(f64, f64)>, OutOfRange>
         let share: f64 = above - below;
         above = below;
         let p = back(f64::midpoint(edge(k), edge(k + 1)));
-        parts.push((costs.per_success(p)?, share.max(0.0)));
+        let median = costs.per_success(p)?;
+        parts.push(Part { median, ln_sd: price_ln_sd, chance: share.max(0.0) });
     }
     Ok(parts)
-}
-
-fn with_prices_off(parts: &[(f64, f64)], price_ln_sd: f64, sureness: f64) -> Option<f64> {
-    let top = parts.iter().map(|(cost, _)| *cost).fold(0.0, f64::max) * (8.0 * price_ln_sd).exp();
-    let below = |x: f64| parts.iter().map(|&(cost, p)| p * lognormal_below(x, cost, price_ln_sd)).sum();
-    let reached: f64 = below(top);
-    (reached >= sureness && top.is_finite()).then(|| quantile_of(below, top, sureness))
 }
 
 #[cfg(test)]

@@ -26,7 +26,11 @@ const MOST_WELLS: f64 = 1000.0;
 const MOST_FAILURES: u32 = 20_000;
 /// Below so many failures each count is kept; above, counts are put together
 /// that differ by less than one part in so many.
-const KEPT_APART: u32 = 64;
+const KEPT_APART: u32 = 32;
+/// A run of failures of no more chance than this is left out.
+const LEFT_OUT: f64 = 1e-4;
+/// The logarithm of a chance below which products lose it.
+const VANISHING: f64 = -600.0;
 
 /// The money that is enough for so many working wells with that sureness.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,12 +67,12 @@ impl Programme {
     ) -> Result<Self, OutOfRange> {
         let n = from_to("the number of wells", f64::from(wells), 1.0, MOST_WELLS)?;
         let (a, b) = (chance.good(), chance.poor());
-        let mut ln_chance = ln_gamma(a + n) + ln_gamma(a + b) - ln_gamma(a) - ln_gamma(a + b + n);
+        let ln_first = ln_gamma(a + n) + ln_gamma(a + b) - ln_gamma(a) - ln_gamma(a + b + n);
+        // Chances too small for a number are kept by their logarithm.
+        let (mut each, mut ln_each) = (ln_first.exp(), (ln_first < VANISHING).then_some(ln_first));
         let mut failures: Vec<(u32, f64)> = Vec::new();
-        let mut sum = 0.0;
-        let mut group_ends = 0;
+        let (mut sum, mut group_ends) = (0.0, 0);
         for k in 0..MOST_FAILURES {
-            let each = ln_chance.exp();
             sum += each;
             match failures.last_mut() {
                 Some((greatest, chance)) if k < group_ends => {
@@ -80,11 +84,18 @@ impl Programme {
                     group_ends = k + 1 + k / KEPT_APART;
                 }
             }
-            if sum > 1.0 - 1e-6 {
+            if sum > 1.0 - LEFT_OUT {
                 break;
             }
             let k = f64::from(k);
-            ln_chance += ((n + k) * (b + k) / ((k + 1.0) * (a + n + b + k))).ln();
+            let ratio = (n + k) * (b + k) / ((k + 1.0) * (a + n + b + k));
+            match &mut ln_each {
+                Some(ln_each) => {
+                    *ln_each += ratio.ln();
+                    each = ln_each.exp();
+                }
+                None => each *= ratio,
+            }
         }
         Ok(Self { wells, failures, money, price_ln_sd })
     }
@@ -96,47 +107,81 @@ impl Programme {
             sum += chance;
             (sum >= sureness).then_some(*k)
         });
-        let money = failures.map(|_| self.quantile(sureness)).filter(|m| m.is_finite());
+        let money = failures.and_then(|_| self.quantile(sureness));
         Ok(ProgrammeBudget { wells: self.wells, sureness, failures, money })
     }
 
-    fn quantile(&self, sureness: f64) -> f64 {
-        let parts: Vec<(f64, f64, f64)> = self.failures.iter().map(|&(k, p)| self.part(k, p)).collect();
-        let top = parts.iter().map(|(median, sd, _)| median * (8.0 * sd).exp()).fold(0.0, f64::max);
-        let below = |x: f64| parts.iter().map(|&(median, sd, p)| p * lognormal_below(x, median, sd)).sum();
-        quantile_of(below, top, sureness)
+    fn quantile(&self, sureness: f64) -> Option<f64> {
+        let parts: Vec<_> = self.failures.iter().map(|&(k, p)| self.part(k, p)).collect();
+        mixture_quantile(&parts, sureness)
     }
 
-    /// Median and logarithmic spread of the money with so many failures.
-    fn part(&self, failures: u32, chance: f64) -> (f64, f64, f64) {
+    /// The money with so many failures.
+    fn part(&self, failures: u32, chance: f64) -> Part {
         let (n, k) = (f64::from(self.wells), f64::from(failures));
         let HoleMoney { success, failure } = self.money;
         let mean = n * success.mean + k * failure.mean;
         let variance = n * success.sd * success.sd + k * failure.sd * failure.sd;
         let holes = if mean > 0.0 { (variance / (mean * mean)).ln_1p() } else { 0.0 };
-        (mean / (holes / 2.0).exp(), (holes + self.price_ln_sd * self.price_ln_sd).sqrt(), chance)
+        let ln_sd = (holes + self.price_ln_sd * self.price_ln_sd).sqrt();
+        Part { median: mean / (holes / 2.0).exp(), ln_sd, chance }
     }
 }
 
-/// The chance that a lognormal quantity is no more than x.
-pub(super) fn lognormal_below(x: f64, median: f64, ln_sd: f64) -> f64 {
-    if median <= 0.0 {
-        return if x >= 0.0 { 1.0 } else { 0.0 };
-    }
-    if ln_sd <= 0.0 {
-        return if x >= median { 1.0 } else { 0.0 };
-    }
-    if x <= 0.0 { 0.0 } else { standard_normal_below((x / median).ln() / ln_sd) }
+/// One part of a mixture: a lognormal amount, and its chance. An amount
+/// without spread is its median.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Part {
+    pub(super) median: f64,
+    pub(super) ln_sd: f64,
+    pub(super) chance: f64,
 }
 
-/// The amount from 0 to `top` at which a rising chance reaches a sureness.
-pub(super) fn quantile_of(below: impl Fn(f64) -> f64, top: f64, sureness: f64) -> f64 {
-    let (mut low, mut high) = (0.0, top);
-    for _ in 0..60 {
+/// The amount at which the chance that a mixture is no more reaches a
+/// sureness; `None` where it never does.
+pub(super) fn mixture_quantile(parts: &[Part], sureness: f64) -> Option<f64> {
+    /// Standard deviations within which all of a part lies.
+    const ALL: f64 = 8.0;
+    /// Halves the widest of spans, by the logarithm, to a millionth and less.
+    const HALVINGS: u32 = 36;
+    if parts.iter().map(|p| p.chance).sum::<f64>() < sureness {
+        return None;
+    }
+    if parts.iter().all(|p| p.ln_sd <= 0.0 || p.median <= 0.0) {
+        return step_quantile(parts, sureness);
+    }
+    // Logarithms once, and not at every amount tried; nothing is as good as
+    // the least of amounts.
+    let ln = |x: f64| x.max(f64::MIN_POSITIVE).ln();
+    let parts: Vec<(f64, Part)> = parts.iter().map(|p| (ln(p.median), *p)).collect();
+    let below = |x: f64| -> f64 {
+        let each = |&(middle, part): &(f64, Part)| {
+            if part.ln_sd > 0.0 {
+                part.chance * standard_normal_below((x - middle) / part.ln_sd)
+            } else {
+                part.chance * f64::from(u8::from(x >= middle))
+            }
+        };
+        parts.iter().map(each).sum()
+    };
+    let mut low = parts.iter().map(|(m, p)| m - ALL * p.ln_sd).fold(f64::MAX, f64::min);
+    let mut high = parts.iter().map(|(m, p)| m + ALL * p.ln_sd).fold(f64::MIN, f64::max);
+    for _ in 0..HALVINGS {
         let middle = f64::midpoint(low, high);
         if below(middle) < sureness { low = middle } else { high = middle }
     }
-    high
+    Some(high.exp()).filter(|x| x.is_finite())
+}
+
+fn step_quantile(parts: &[Part], sureness: f64) -> Option<f64> {
+    let mut parts = parts.to_vec();
+    parts.sort_by(|a, b| a.median.total_cmp(&b.median));
+    let mut sum = 0.0;
+    let reached = parts.iter().find(|p| {
+        sum += p.chance;
+        sum >= sureness
+    });
+    reached.or(parts.last()).map(|p| p.median)
 }
 
 #[cfg(test)]
@@ -174,9 +219,9 @@ mod tests {
                     let wanted = failures_quantile_under(wells, &chance, sureness).unwrap();
                     let money = HoleCosts::new(1000.0, 400.0).unwrap().budget_under(wells, &chance, sureness);
                     let found = budget(wells, (a, b), sureness);
-                    // Far counts are put together by one part in 64, upwards.
+                    // Far counts are put together by one part in 32, upwards.
                     let off = f64::from(found.failures.unwrap()) - wanted as f64;
-                    assert!((0.0..=wanted as f64 / 64.0 + 1e-9).contains(&off), "{wells} {a} {b} {sureness}");
+                    assert!((0.0..=wanted as f64 / 32.0 + 1e-9).contains(&off), "{wells} {a} {b} {sureness}");
                     assert!(found.money.unwrap() >= money.unwrap().money - 1e-3);
                 }
             }
@@ -206,6 +251,15 @@ mod tests {
         let money = programme.budget(0.9).unwrap().money.unwrap();
         let normal = 30_000.0 + 1.2816 * 300.0 * 30f64.sqrt();
         assert!((money / normal - 1.0).abs() < 0.003, "{money} {normal}");
+    }
+
+    /// A thousand wells at a chance of 1 in 4: the chance of no failure is no
+    /// number any more. By hand 3000 failures, ± 1.2816·√(1000·0.75)/0.25.
+    #[test]
+    fn a_great_programme_is_followed_to_its_failures() {
+        let failures = budget(1000, (250_000.0, 750_000.0), 0.9).failures.unwrap();
+        let normal = 3000.0 + 1.2816 * 750f64.sqrt() / 0.25;
+        assert!((f64::from(failures) / normal - 1.0).abs() < 1.0 / 32.0 + 0.01, "{failures} {normal}");
     }
 
     #[test]

@@ -88,7 +88,9 @@ impl LevelReading {
     /// The chance that the reading is no deeper than a depth.
     fn below(&self, depth_m: f64, level_m: f64) -> f64 {
         if self.error_sd_m > 0.0 {
-            standard_normal_below((depth_m - level_m) / self.error_sd_m)
+            let z = (depth_m - level_m) / self.error_sd_m;
+            // So far off that it is certain, and most edges are.
+            if z.abs() > 6.0 { f64::from(u8::from(z > 0.0)) } else { standard_normal_below(z) }
         } else if level_m <= depth_m {
             1.0
         } else {
