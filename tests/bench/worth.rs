@@ -4,7 +4,7 @@
 //!
 //! Run with `cargo bench --bench worth`.
 
-#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used)]
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing)]
 
 use std::hint::black_box;
 
@@ -16,7 +16,7 @@ use forebore::well::beta::Beta;
 use forebore::well::cost_per_success::HoleCosts;
 use forebore::well::worth::{
     GiveUpInputs, HoleMoney, HolePrices, MoneyInputs, NextThings, Plan, Priced, Scenarios, WellMoney,
-    WorthFigures, cheapest, give_up, give_up_dry, money, next_to_find_out,
+    WorthFigures, give_up, give_up_dry, money, next_to_find_out,
 };
 
 const METHODS: [f32; 3] = [15.0, 20.0, 35.0];
@@ -88,12 +88,8 @@ fn money_of(bores: &Draws, method: usize, figures: &WorthFigures) -> WellMoney {
     let alternatives = [
         figures.another_peg(here).unwrap(),
         figures.machine_rig().unwrap(),
-        figures.repair().unwrap(),
         figures.rainwater(180.0).unwrap(),
     ];
-    // An old well put in order is not at hand everywhere.
-    let alternatives = [alternatives[0], alternatives[1], alternatives[3]];
-    assert!(cheapest(&alternatives).is_some());
     let good = bores.iter().filter(|(_, ends)| ends[method].outcome == Outcome::Success).count();
     let mean = good as f64 / bores.grounds.len() as f64;
     money(&MoneyInputs {

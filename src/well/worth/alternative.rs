@@ -9,8 +9,8 @@
 //! p = C_f/(A − C_s + C_f): a failed hole is paid for and the alternative
 //! after it.
 
+use super::holes::amount;
 use crate::units::OutOfRange;
-use crate::units::range::not_negative;
 use crate::well::beta::Beta;
 use crate::well::cost_per_success::HoleCosts;
 
@@ -44,7 +44,7 @@ impl Alternative {
     /// # Errors
     /// When the cost is below 0.
     pub fn sure(kind: AlternativeKind, cost: f64) -> Result<Self, OutOfRange> {
-        Ok(Self { kind, cost: not_negative("the cost of an alternative", cost)? })
+        Ok(Self { kind, cost: amount("the cost of an alternative", cost)? })
     }
 
     /// One that is tried until it works.

@@ -9,10 +9,10 @@
 
 use rayon::prelude::*;
 
+use super::holes::amount;
 use super::observation::{Observation, Seen};
 use super::scenarios::{Act, Scenarios};
 use super::setback::tape_again;
-use crate::units::range::not_negative;
 use crate::well::value_of_information::{Information, NoDecision};
 
 /// An observation with what making it costs.
@@ -103,7 +103,7 @@ struct Now {
 }
 
 fn found(scenarios: &Scenarios<'_>, thing: &Priced, now: Now) -> Result<FindingOut, NoDecision> {
-    let price = not_negative("the price of finding out", thing.price)?;
+    let price = amount("the price of finding out", thing.price)?;
     if let Observation::TapeAgain { chance_below, loss, sign } = thing.observation {
         // With the ground as it stands, where the distance is clear.
         let (decision, known, seen) = tape_again(chance_below, now.brings, loss, sign)?;
@@ -112,10 +112,11 @@ fn found(scenarios: &Scenarios<'_>, thing: &Priced, now: Now) -> Result<FindingO
         return Ok(summed(thing.observation, price, bound, &known, &seen, act));
     }
     let results = thing.observation.results(scenarios)?.unwrap_or_default();
-    // A result that cannot turn up is left out of what is found.
-    let (seen, rows): (Vec<_>, Vec<_>) =
-        results.into_iter().filter(|(_, row)| chance(row, &scenarios.chances) > 0.0).unzip();
+    let (seen, rows): (Vec<_>, Vec<_>) = results.into_iter().unzip();
     let known = scenarios.decision.worth_of(&rows)?;
+    // A result that cannot turn up is left out of what is found.
+    let can = rows.iter().map(|row| chance(row, &scenarios.chances) > 0.0);
+    let seen: Vec<_> = seen.into_iter().zip(can).filter(|(_, can)| *can).map(|(seen, _)| seen).collect();
     Ok(summed(thing.observation, price, now.knowing_all, &known, &seen, |number| scenarios.act(number)))
 }
 

@@ -207,6 +207,20 @@ fn the_list_is_ranked_by_value_for_money() {
     assert_eq!(next.list[3].for_money, None);
 }
 
+/// The sixth bore is ruled out, and with it the only one that was stopped.
+#[test]
+fn a_bore_that_is_ruled_out_shows_nothing() {
+    let mut all = vec![(Success, 20.0); 3];
+    all.extend([(Dry, 20.0), (Dry, 20.0), (Refused, 3.0)]);
+    let bores = draws(ends(&all));
+    let weights = [1.0, 1.0, 1.0, 1.0, 1.0, 0.0];
+    let scenarios = Scenarios::new(&bores, &[PLAN], 2000.0, Some(&weights)).unwrap();
+    let observation = Observation::TrialHole { reach_m: 5.0, like_method: Some(0), sign: NEVER_ERRS };
+    let next = next_to_find_out(&scenarios, &[Priced { observation, price: 1.0 }]).unwrap();
+    close(next.brings, 0.6 * 800.0 - 0.4 * 900.0);
+    assert_eq!(next.list[0].results.iter().map(|r| r.seen).collect::<Vec<_>>(), [Seen::NotThere]);
+}
+
 #[test]
 fn nothing_is_worth_more_than_knowing_all() {
     let mut bores = two_levels();

@@ -22,7 +22,7 @@
 //!
 //! Source: backward induction, Bellman 1957, Dynamic Programming (from memory).
 
-use super::holes::HolePrices;
+use super::holes::{HolePrices, amount};
 use crate::ground::virtual_bore::{Draws, GroundDraw, Outcome, Reached};
 use crate::units::OutOfRange;
 use crate::units::range::{finite, from_to, less_than, not_negative, positive};
@@ -243,7 +243,7 @@ pub(super) fn holes_of<'a>(
 ) -> Result<impl Iterator<Item = (&'a GroundDraw, Hole)>, OutOfRange> {
     let GiveUpInputs { draws, method, prices, well_worth, step_m, weights } = *inputs;
     let prices = prices.checked()?;
-    let worth = not_negative("the worth of a working well", well_worth)?;
+    let worth = amount("the worth of a working well", well_worth)?;
     let step_m = positive("the step of depth (m)", step_m)?;
     let deepest_m = bores(draws, method).map(|(_, end)| f64::from(end.depth_m)).fold(0.0, f64::max);
     from_to("the steps to the reach", deepest_m / step_m, 0.0, MOST_STEPS)?;

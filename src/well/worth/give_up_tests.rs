@@ -1,5 +1,7 @@
 //! Toy grounds on which the best depth to give up is known by hand.
 
+#![allow(clippy::float_cmp)]
+
 use super::super::toys::{draws, ends};
 use super::*;
 use Outcome::{Dry, PoorQuality, Refused, Success};

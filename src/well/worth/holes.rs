@@ -9,7 +9,16 @@
 
 use crate::ground::virtual_bore::{Draws, Outcome, Reached};
 use crate::units::OutOfRange;
-use crate::units::range::not_negative;
+use crate::units::range::{at_least, from_to};
+
+/// No amount is greater, in whichever currency: sums and squares of amounts
+/// then stay numbers.
+const MOST_MONEY: f64 = 1e12;
+
+/// An amount of money that can be reckoned with.
+pub(super) fn amount(quantity: &'static str, money: f64) -> Result<f64, OutOfRange> {
+    from_to(quantity, money, 0.0, MOST_MONEY)
+}
 
 /// Prices of one method's hole.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,17 +38,17 @@ pub struct HolePrices {
 }
 
 impl HolePrices {
-    /// The same, where every price is a finite number of 0 or more.
+    /// The same, where every price can be reckoned with.
     ///
     /// # Errors
     /// When one is not.
     pub fn checked(self) -> Result<Self, OutOfRange> {
-        not_negative("the price of mobilisation", self.mobilisation)?;
-        not_negative("the price of drilling a metre", self.per_metre)?;
-        not_negative("the price of a metre of casing", self.casing_per_metre)?;
-        not_negative("the price of completion", self.completion)?;
-        not_negative("the price of the lift", self.lift)?;
-        not_negative("the price of abandonment", self.abandonment)?;
+        amount("the price of mobilisation", self.mobilisation)?;
+        amount("the price of drilling a metre", self.per_metre)?;
+        amount("the price of a metre of casing", self.casing_per_metre)?;
+        amount("the price of completion", self.completion)?;
+        amount("the price of the lift", self.lift)?;
+        amount("the price of abandonment", self.abandonment)?;
         Ok(self)
     }
 
@@ -100,8 +109,7 @@ impl CostSpread {
     /// # Errors
     /// When they are not in order, or below 0.
     pub fn triangular(low: f64, likely: f64, high: f64) -> Result<Self, OutOfRange> {
-        use crate::units::range::at_least;
-        let a = not_negative("the low end of a cost", low)?;
+        let a = amount("the low end of a cost", low)?;
         let c = at_least("the likely cost", likely, a)?;
         let b = at_least("the high end of a cost", high, c)?;
         let variance = ((b - a) * (b - a) - (b - c) * (c - a)) / 18.0;
@@ -109,8 +117,8 @@ impl CostSpread {
     }
 
     pub(super) fn checked(self) -> Result<Self, OutOfRange> {
-        not_negative("a cost", self.mean)?;
-        not_negative("the spread of a cost", self.sd)?;
+        amount("a cost", self.mean)?;
+        amount("the spread of a cost", self.sd)?;
         Ok(self)
     }
 }

@@ -89,13 +89,16 @@ pub struct WellMoney {
 /// more than those drawn. A share of none or all is taken as half a bore.
 ///
 /// # Errors
-/// When there is no such method or no bore.
+/// When there is no such method, no bore, or no log behind them.
 pub fn chance_of(bores: &VirtualBores, method: usize) -> Result<Beta, OutOfRange> {
     let share = bores.methods.get(method).map_or(f64::NAN, |m| m.success.value);
-    let drawn = bores.draws.grounds.len() as f64;
+    chance_of_share(share, bores.draws.grounds.len() as f64, bores.worth)
+}
+
+fn chance_of_share(share: f64, drawn: f64, worth: f64) -> Result<Beta, OutOfRange> {
     let half = 0.5 / (drawn + 1.0);
     let share = finite("the chance of success", share)?.clamp(half, 1.0 - half);
-    Beta::of_mean(share, 1.0 / (1.0 / drawn + 1.0 / bores.worth))
+    Beta::of_mean(share, 1.0 / (1.0 / drawn + 1.0 / worth))
 }
 
 /// The money of one method.
@@ -201,6 +204,20 @@ mod tests {
             client_share: 0.5,
         })
         .unwrap()
+    }
+
+    /// By hand: 10 000 bores from logs worth 5: 1/(1/10 000 + 1/5).
+    #[test]
+    fn the_chance_weighs_no_more_than_the_logs_behind_it() {
+        let chance = chance_of_share(0.7, 10_000.0, 5.0).unwrap();
+        assert!((chance.good() + chance.poor() - 4.9975).abs() < 1e-4);
+        assert!((chance.mean() - 0.7).abs() < 1e-12);
+        // None of all and all of all are taken as half a bore.
+        assert!(chance_of_share(0.0, 100.0, 5.0).unwrap().mean() > 0.0);
+        assert!(chance_of_share(1.0, 100.0, 5.0).unwrap().mean() < 1.0);
+        for bad in [(f64::NAN, 10.0, 1.0), (0.5, 0.0, 1.0), (0.5, 10.0, 0.0)] {
+            assert!(chance_of_share(bad.0, bad.1, bad.2).is_err(), "{bad:?}");
+        }
     }
 
     /// As published: 1000 + 400·(1 − p)/p is 1400 at 1/2; under Beta(6, 4) the

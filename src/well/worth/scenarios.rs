@@ -5,7 +5,7 @@
 //! cost; a hole given up first − its drilling − abandonment. V is what a
 //! working well is worth.
 
-use super::holes::HolePrices;
+use super::holes::{HolePrices, amount};
 use crate::ground::virtual_bore::{Draws, GroundDraw, Outcome, Reached};
 use crate::units::range::{finite, not_negative, positive};
 use crate::well::value_of_information::{Decision, NoDecision};
@@ -60,7 +60,7 @@ impl<'a> Scenarios<'a> {
         weights: Option<&[f64]>,
     ) -> Result<Self, NoDecision> {
         let bores = draws.grounds.len();
-        let worth = not_negative("the worth of a working well", well_worth)?;
+        let worth = amount("the worth of a working well", well_worth)?;
         if bores == 0 || plans.is_empty() {
             return Err(NoDecision::Empty);
         }

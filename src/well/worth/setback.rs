@@ -3,8 +3,9 @@
 //! below. (Whether a distance is clear is judged by the rules, at its worse
 //! end; this says only what the tape is worth.)
 
+use super::holes::amount;
 use super::observation::{Seen, Sign};
-use crate::units::range::{not_negative, share};
+use crate::units::range::share;
 use crate::well::value_of_information::{Decision, Information, NoDecision};
 
 /// What taping again is worth, the bound to it, and the two results that can
@@ -18,7 +19,7 @@ pub(super) fn tape_again(
 ) -> Result<(Decision, Information, Vec<Seen>), NoDecision> {
     let below = share("the chance that the distance is below the limit", chance_below)?;
     let sign = sign.checked()?;
-    let loss = not_negative("what a well too near loses", loss)?;
+    let loss = amount("what a well too near loses", loss)?;
     let decision = Decision::new(vec![1.0 - below, below], vec![vec![0.0, 0.0], vec![if_clear, -loss]])?;
     let shows = vec![sign.shows(0.0), sign.shows(1.0)];
     let not = shows.iter().map(|p| 1.0 - p).collect::<Vec<_>>();

@@ -8,8 +8,9 @@
 //! Great Expectations; from memory). Holes end alike and independently but
 //! for what they share, which is the chance.
 
+use super::holes::amount;
 use crate::units::OutOfRange;
-use crate::units::range::not_negative;
+use crate::units::range::finite;
 use crate::well::beta::Beta;
 use crate::well::cost_per_success::HoleCosts;
 
@@ -34,7 +35,7 @@ pub struct Tries {
 /// # Errors
 /// When the cost of the alternative is below 0.
 pub fn tries(costs: HoleCosts, chance: &Beta, alternative: f64) -> Result<Tries, OutOfRange> {
-    let alternative = not_negative("the cost of the alternative", alternative)?;
+    let alternative = amount("the cost of the alternative", alternative)?;
     let all = chance.good() + chance.poor();
     let (mut left, mut spent, mut count) = (1.0, 0.0, 0);
     while count < MOST_TRIES {
@@ -49,7 +50,7 @@ pub fn tries(costs: HoleCosts, chance: &Beta, alternative: f64) -> Result<Tries,
     Ok(Tries {
         most: (count < MOST_TRIES).then_some(count),
         chance_of_well: 1.0 - left,
-        cost: crate::units::range::finite("the cost of a working source", spent + left * alternative)?,
+        cost: finite("the cost of a working source", spent + left * alternative)?,
     })
 }
 
