@@ -41,6 +41,16 @@ impl HoleCosts {
         })
     }
 
+    /// What a hole that becomes a working well costs.
+    pub fn success(&self) -> f64 {
+        self.success
+    }
+
+    /// What a failed hole costs.
+    pub fn failure(&self) -> f64 {
+        self.failure
+    }
+
     /// E for a known chance.
     ///
     /// # Errors

@@ -37,6 +37,7 @@ pub mod value_of_information;
 pub mod wall_support;
 pub mod water;
 pub mod well_yield;
+pub mod worth;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;

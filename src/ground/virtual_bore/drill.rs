@@ -190,6 +190,14 @@ impl Column {
         }
     }
 
+    /// The first mark at which ground that bears water has been met below the
+    /// level.
+    pub(super) fn first_water_m(&self, level_m: f64) -> Option<f64> {
+        let below = self.marks.partition_point(|m| m.depth_m <= level_m);
+        let dry_m = self.thick_above_m(level_m);
+        self.marks.get(below..)?.iter().find(|m| m.thick_m > dry_m + SAME_M).map(|m| m.depth_m)
+    }
+
     /// The marks from which a screen may begin, with those below each.
     fn tops(&self, level_m: f64, wanted: &Wanted) -> impl Iterator<Item = (&Mark, &[Mark])> {
         let highest_m = level_m + wanted.design.submergence_m - SAME_M;

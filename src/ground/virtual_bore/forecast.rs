@@ -122,6 +122,9 @@ pub struct GroundDraw {
     pub needed_m: Option<f32>,
     /// Depth to which some log shows the ground.
     pub seen_to_m: f32,
+    /// Depth at which a hole that got there would have met ground that bears
+    /// water below the level, to the step; `None` where there is none.
+    pub first_water_m: Option<f32>,
 }
 
 /// Every bore, for what is worked out from them later.
@@ -136,6 +139,18 @@ pub struct Draws {
 }
 
 impl Draws {
+    /// Bores with where each of so many methods ended in them; `None` where
+    /// there is not one end for each.
+    pub fn new(grounds: Vec<GroundDraw>, reached: Vec<Reached>, methods: usize) -> Option<Self> {
+        let even = methods > 0 && grounds.len().checked_mul(methods) == Some(reached.len());
+        even.then_some(Self { grounds, reached, methods })
+    }
+
+    /// How many methods drilled each ground.
+    pub fn methods(&self) -> usize {
+        self.methods
+    }
+
     /// Each ground with where each method ended in it.
     pub fn iter(&self) -> impl Iterator<Item = (&GroundDraw, &[Reached])> {
         self.grounds.iter().zip(self.reached.chunks(self.methods.max(1)))
@@ -174,7 +189,7 @@ fn draw_all(inputs: &VirtualBoreInputs, grounds: &Grounds<'_>) -> Draws {
     let drills: Vec<_> = inputs.methods.iter().map(Drill::new).collect();
     let bores = inputs.bores as usize;
     let methods = drills.len();
-    let blank = GroundDraw { log: 0, level_m: 0.0, needed_m: None, seen_to_m: 0.0 };
+    let blank = GroundDraw { log: 0, level_m: 0.0, needed_m: None, seen_to_m: 0.0, first_water_m: None };
     let mut draws =
         Draws { grounds: vec![blank; bores], reached: vec![Reached::NOWHERE; bores * methods], methods };
     draws
@@ -195,7 +210,7 @@ fn draw_all(inputs: &VirtualBoreInputs, grounds: &Grounds<'_>) -> Draws {
                     for (drill, reached) in drills.iter().zip(reached) {
                         *reached = column.drill(ground, drill, least, &wanted);
                     }
-                    *kept = kept_of(ground, least);
+                    *kept = kept_of(ground, least, column.first_water_m(ground.level_m));
                 }
             },
         );
@@ -203,12 +218,13 @@ fn draw_all(inputs: &VirtualBoreInputs, grounds: &Grounds<'_>) -> Draws {
 }
 
 #[allow(clippy::cast_possible_truncation, reason = "kept compactly")]
-fn kept_of(ground: &DrawnGround, least: Option<f64>) -> GroundDraw {
+fn kept_of(ground: &DrawnGround, least: Option<f64>, first_water: Option<f64>) -> GroundDraw {
     GroundDraw {
         log: ground.log,
         level_m: ground.level_m.min(f64::from(f32::MAX)) as f32,
         needed_m: least.map(|d| d as f32),
         seen_to_m: ground.seen_to_m as f32,
+        first_water_m: first_water.map(|d| d as f32),
     }
 }
 

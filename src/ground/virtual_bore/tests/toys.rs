@@ -368,3 +368,17 @@ fn a_region_and_the_built_in_figures_make_inputs() {
     assert_eq!(bores.methods.len(), region.methods.len());
     assert!(bores.methods[bores.best].success.value > 0.5, "{:?}", bores.methods[bores.best]);
 }
+
+/// Clay to 8 m, sand below, water at 5 m: the step that ends at 8.5 m is the
+/// first in which ground that bears water is met. Sand above the level counts
+/// as dry.
+#[test]
+fn the_first_water_is_met_in_the_first_step_of_sand_below_the_level() {
+    let first = |inputs: &VirtualBoreInputs| virtual_bores(inputs).unwrap().draws.grounds[0].first_water_m;
+    let clay_over_sand = inputs(vec![log(1.0, &[(8.0, SoftClay), (30.0, SandWet)])]);
+    assert_eq!(first(&clay_over_sand), Some(8.5));
+    let all_sand = inputs(vec![log(1.0, &[(30.0, SandWet)])]);
+    assert_eq!(first(&all_sand), Some(5.5));
+    let sand_above_the_level = inputs(vec![log(1.0, &[(4.0, SandWet), (30.0, SoftClay)])]);
+    assert_eq!(first(&sand_above_the_level), None);
+}
