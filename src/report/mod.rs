@@ -2,6 +2,7 @@
 
 mod build;
 mod cautions;
+pub mod compare;
 pub mod json;
 pub mod markdown;
 pub mod model;

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use rhai::{AST, CallFnOptions, Dynamic, Engine, EvalAltResult, Position, Scope};
 
 use super::script::{Limits, Log, Ruling, Run, Site, Unmeasured};
+use super::trace::Step;
 use super::{About, Evidence, Finding, Outcome, Rule, RuleSet, engine};
 use crate::diag::Origin;
 use crate::facts::{self, FactSource, Missing};
@@ -49,7 +50,7 @@ impl Judge {
             .iter()
             .filter(|(rule, _)| !switched_off(&rule.id))
             .filter(|(rule, _)| rule.about.as_ref().map_or(true, |about| about.stages.contains(&stage)))
-            .map(|(rule, ast)| self.one(rule, ast.as_ref(), stage, facts, limits))
+            .map(|(rule, ast)| self.one(rule, ast.as_ref(), stage, facts, limits, None))
             .collect()
     }
 
@@ -62,7 +63,21 @@ impl Judge {
         limits: &Rc<BTreeMap<String, Figure>>,
     ) -> Option<Finding> {
         let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
-        Some(self.one(rule, ast.as_ref(), stage, facts, limits))
+        Some(self.one(rule, ast.as_ref(), stage, facts, limits, None))
+    }
+
+    /// What that rule finds, with all it did on the way.
+    pub fn trace(
+        &self,
+        id: &str,
+        stage: Stage,
+        facts: &Rc<dyn FactSource>,
+        limits: &Rc<BTreeMap<String, Figure>>,
+    ) -> Option<(Finding, Vec<Step>)> {
+        let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
+        let mut steps = Vec::new();
+        let finding = self.one(rule, ast.as_ref(), stage, facts, limits, Some(&mut steps));
+        Some((finding, steps))
     }
 
     fn one(
@@ -72,6 +87,7 @@ impl Judge {
         stage: Stage,
         facts: &Rc<dyn FactSource>,
         limits: &Rc<BTreeMap<String, Figure>>,
+        steps: Option<&mut Vec<Step>>,
     ) -> Finding {
         let (about, ast) = match (&rule.about, ast) {
             (Ok(about), Some(ast)) => (about, ast),
@@ -86,6 +102,7 @@ impl Judge {
             limits: limits.clone(),
             about: about.clone(),
             log: RefCell::new(Log::default()),
+            traced: steps.is_some(),
         });
         let options = CallFnOptions::new().eval_ast(false);
         let given = self.engine.call_fn_with_options::<Dynamic>(
@@ -95,9 +112,12 @@ impl Judge {
             "judge",
             (Site(run.clone()), Limits(run.clone())),
         );
-        let log = run.log.take();
+        let mut log = run.log.take();
         let at =
             |p: Position| Origin::new(rule.file.clone(), p.line().unwrap_or(0), p.position().unwrap_or(0));
+        if let Some(steps) = steps {
+            steps.extend(log.steps.drain(..).map(|(p, did)| Step { at: at(p), did }));
+        }
         match given.map(|value| (value.type_name(), value.try_cast::<Ruling>())) {
             Ok((_, Some(ruling))) => found(rule, about, stage, at(ruling.at), ruling, log),
             Ok((kind, None)) => {
