@@ -17,7 +17,7 @@ use super::set::{RuleOff, RuleSet, Script};
 use crate::diag::{Level, Origin, Problems, Sources, nearest_word, read_own_text};
 
 /// The longest script that is read, bytes.
-pub const MAX_RULE_BYTES: u64 = 64 * 1024;
+pub const MAX_RULE_BYTES: u64 = 32 * 1024;
 
 /// The file that switches rules off.
 pub const SWITCHED_OFF: &str = "switched-off.toml";

@@ -45,7 +45,7 @@ pub(super) fn inspect(ast: &AST) -> Seen {
         ),
         None => seen.fault(
             "rule-judge",
-            Position::NONE,
+            Position::new(1, 1),
             "there is no judge",
             "Write fn judge(site, limits) { … }.",
         ),
@@ -131,6 +131,20 @@ fn node(path: &[ASTNode], seen: &mut Seen) {
                 _ => {}
             }
         }
+        // It would compare a fact with a word as `==` does: never alike, and
+        // without an error.
+        Some(ASTNode::Stmt(Stmt::Switch(_, at))) => seen.fault(
+            "rule-switch",
+            *at,
+            "switch is used",
+            "Ask site.FACT.says(\"…\") in an if for each word.",
+        ),
+        Some(ASTNode::Stmt(Stmt::Assignment(it))) => seen.fault(
+            "rule-assign",
+            it.0.position(),
+            "a name is given another meaning",
+            "Give each thing a name of its own with let, and keep to it.",
+        ),
         Some(ASTNode::Expr(Expr::Index(_, _, at))) => {
             seen.fault(
                 "rule-index",

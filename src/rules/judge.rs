@@ -11,7 +11,7 @@ use rhai::{AST, CallFnOptions, Dynamic, Engine, EvalAltResult, Position, Scope};
 use super::script::{Limits, Log, Ruling, Run, Site, Unmeasured};
 use super::trace::Step;
 use super::{About, Evidence, Finding, Outcome, Rule, RuleSet, engine};
-use crate::diag::Origin;
+use crate::diag::{Origin, Sources};
 use crate::facts::{self, FactSource, Missing};
 use crate::region::Figure;
 use crate::survey::Stage;
@@ -121,8 +121,11 @@ impl Judge {
         match given.map(|value| (value.type_name(), value.try_cast::<Ruling>())) {
             Ok((_, Some(ruling))) => found(rule, about, stage, at(ruling.at), ruling, log),
             Ok((kind, None)) => {
-                let message = format!("the script gave {kind} instead of a finding");
-                broken(rule, Origin::whole(rule.file.clone()), &message, log)
+                let what = if kind == "()" { "nothing" } else { kind };
+                let message = format!("the script gave {what} instead of a finding");
+                // It came to the end of judge, the last thing in a rule.
+                let end = rule.text.rfind('}').unwrap_or_default();
+                broken(rule, Sources::spot(&rule.file, &rule.text, end), &message, log)
             }
             Err(error) => {
                 let inner = error.unwrap_inner();
@@ -133,10 +136,16 @@ impl Judge {
                     return unknown(rule, about, stage, at(position), &[unmeasured.fact], log);
                 }
                 let message = error.unwrap_inner().clone_without_position();
-                broken(rule, at(position), &message, log)
+                let at = if position.is_none() { judge_at(rule) } else { at(position) };
+                broken(rule, at, &message, log)
             }
         }
     }
+}
+
+/// Where judge begins, for what has no place of its own.
+fn judge_at(rule: &Rule) -> Origin {
+    Sources::spot(&rule.file, &rule.text, rule.text.find("fn judge").unwrap_or_default())
 }
 
 /// The error's words without its position, which is shown beside it.

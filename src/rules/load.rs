@@ -6,7 +6,7 @@ use rhai::{ParseErrorType, Position};
 
 use super::set::{Rule, Script, Spots};
 use super::{About, inspect, types};
-use crate::diag::{Level, Origin, Problem, Problems, nearest_word};
+use crate::diag::{Level, Origin, Problem, Problems, Sources, nearest_word};
 use crate::facts;
 
 /// So many faults of one rule are told at the most.
@@ -20,7 +20,11 @@ pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problem
         Err(why) => return unread(file, topic, id, own, &why, problems),
     };
     let mut found = Vec::new();
-    let spot = |at: Position| Origin::new(file.clone(), at.line().unwrap_or(0), at.position().unwrap_or(0));
+    let spot = |at: Position| match at.line() {
+        Some(line) => Origin::new(file.clone(), line, at.position().unwrap_or(0)),
+        // Functions carry no place of their own.
+        None => Sources::spot(&file, &text, text.find("fn ").unwrap_or_default()),
+    };
     let mut note = |code, at: Position, message: String, help: String| {
         found.push(Problem { code, level: Level::Error, at: spot(at), length: 0, message, help });
     };
