@@ -136,7 +136,12 @@ fn text_of(path: &Path, name: &str, problems: &mut Problems) -> Option<String> {
         Ok(bytes) => bytes,
         Err(e) if e.kind() == std::io::ErrorKind::FileTooLarge => {
             let message = format!("more than {GREATEST_SIZE} bytes are too many for a region file");
-            problems.error("too-large", Origin::whole(name), message, "A region file is a few pages of TOML.");
+            problems.error(
+                "too-large",
+                Origin::whole(name),
+                message,
+                "A region file is a few pages of TOML.",
+            );
             return None;
         }
         Err(e) => {

@@ -183,7 +183,11 @@ impl Reader<'_> {
         if number > 0.0 && number <= MOST_WEIGHT {
             return number;
         }
-        self.problem(key, format!("{key} is not a number above 0, up to {MOST_WEIGHT}"), format!("Write {key}: 1."));
+        self.problem(
+            key,
+            format!("{key} is not a number above 0, up to {MOST_WEIGHT}"),
+            format!("Write {key}: 1."),
+        );
         0.0
     }
 
