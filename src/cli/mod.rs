@@ -35,7 +35,7 @@ enum Command {
     },
     /// Assess one peg: verdict and report
     Assess(assess::Args),
-    /// The rules: list, show, hash, eject, check, try, compare
+    /// The rules: list, show, hash, eject, manual, check, try, compare
     #[command(subcommand)]
     Rules(rules::Command),
     /// The regions: list, show, check

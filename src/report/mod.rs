@@ -4,6 +4,7 @@ mod build;
 mod cautions;
 pub mod compare;
 pub mod json;
+pub mod manual;
 pub mod markdown;
 pub mod model;
 pub mod text;

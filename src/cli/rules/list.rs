@@ -1,4 +1,4 @@
-//! `forebore rules list`, `show` and `hash`.
+//! `forebore rules list`, `show`, `hash` and `manual`.
 
 use std::path::Path;
 use std::process::ExitCode;
@@ -7,6 +7,7 @@ use super::{RegionArgs, exit, load, rule_hint, unusable};
 use crate::cli::output;
 use crate::diag::{Problems, Sources};
 use crate::region;
+use crate::report;
 use crate::rules::Rule;
 
 pub(super) fn list(folder: Option<&Path>) -> anyhow::Result<ExitCode> {
@@ -105,5 +106,20 @@ pub(super) fn hashes(folder: Option<&Path>, region: &RegionArgs) -> anyhow::Resu
         "rules   {rules}\nregion  {ground}  {}\n\nTo have no others used:\n\n    --expect rules:{rules} --expect region:{ground}\n",
         region.title
     ))?;
+    Ok(exit(&problems))
+}
+
+pub(super) fn manual(to: &Path, folder: Option<&Path>, region: &RegionArgs) -> anyhow::Result<ExitCode> {
+    let (mut sources, mut problems) = (Sources::new(), Problems::new());
+    let set = load(folder, &mut sources, &mut problems);
+    let region = region.load(None, &mut sources, &mut problems);
+    let (Some(set), Some(region)) = (set, region) else { return unusable(&problems, &sources) };
+    output::report(&problems, &sources);
+    output::fresh_folder(to)?;
+    let pages = report::manual::pages(&set, &region.limits, &region.title);
+    for (name, page) in &pages {
+        output::write(&to.join(name), page)?;
+    }
+    output::print(&format!("Wrote {} pages to {}\n", pages.len(), to.display()))?;
     Ok(exit(&problems))
 }

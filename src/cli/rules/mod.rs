@@ -48,6 +48,16 @@ pub(super) enum Command {
         /// Only these rules; every rule where none is named
         rules: Vec<String>,
     },
+    /// Write the manual of the rules, one page a topic
+    Manual {
+        /// The folder to make
+        folder: PathBuf,
+        /// A folder of rules laid over the built-in ones
+        #[arg(long, value_name = "DIR")]
+        rules: Option<PathBuf>,
+        #[command(flatten)]
+        region: RegionArgs,
+    },
     /// Check rules and run their worked cases
     Check(check::Args),
     /// Run one rule on one survey, step by step
@@ -87,6 +97,7 @@ pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
         Command::Show { rule, rules } => list::show(rule, rules.as_deref()),
         Command::Hash { rules, region } => list::hashes(rules.as_deref(), region),
         Command::Eject { folder, rules } => eject::run(folder, rules),
+        Command::Manual { folder, rules, region } => list::manual(folder, rules.as_deref(), region),
         Command::Check(args) => check::run(args),
         Command::Try(args) => try_one::run(args),
         Command::Compare(args) => compare::run(args),
