@@ -101,9 +101,10 @@ fn tell(rule: &Arc<Rule>, explored: &Explored, reached: &super::cases::Reached, 
         return;
     }
     for (made, at) in rule.spots.made.iter().filter(|(_, at)| !reached.contains(&(at.line, at.column))) {
-        let (level, tried) = match explored.exhaustive {
-            true => (Level::Error, "Whatever the facts are, an earlier line answers first."),
-            false => (Level::Warning, "No facts that were tried reach it."),
+        let level = if explored.exhaustive { Level::Error } else { Level::Warning };
+        let tried = match explored.exhaustive {
+            true => "Whatever the facts are, an earlier line answers first.",
+            false => "No facts that were tried reach it.",
         };
         problems.add(
             level,

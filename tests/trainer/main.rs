@@ -3,6 +3,9 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
+mod check;
+mod compare;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Output;
@@ -179,127 +182,6 @@ fn a_rule_switched_off_is_not_asked_and_every_report_says_why() {
     assert!(refused(&["rules", "show", "boundary", "--rules", &rules]).contains("The plot is common land."));
 }
 
-// --- Check -----------------------------------------------------------------------
-
-/// Each fault, the line and code it is told with, and what is suggested.
-#[test]
-fn every_fault_is_told_at_its_own_line_with_a_suggestion() {
-    let replace = |from: &'static str, to: &'static str| move |rule: &str| rule.replace(from, to);
-    type Change = Box<dyn Fn(&str) -> String>;
-    let all: Vec<(Change, &str, &str)> = vec![
-        (
-            Box::new(replace("site.nearest_livestock_pen_m", "site.nearest_livestok_pen_m")),
-            ":17:18: there is no fact",
-            "Did you mean nearest_livestock_pen_m?",
-        ),
-        (
-            Box::new(replace("limits.livestock_pen_stop_m)", "limits.livestock_pen_stp_m)")),
-            ":18:30: livestock_pen_stp_m is read",
-            "Did you mean livestock_pen_stop_m?",
-        ),
-        (
-            Box::new(replace("surely_below", "surely_bellow")),
-            ":18:10: surely_bellow is called",
-            "Did you mean surely_below?",
-        ),
-        (Box::new(replace("    why: \"It is a test.\",\n", "")), ":1:1: ABOUT has no why", "Add why"),
-        (Box::new(replace("None, it is a test", " ")), ":11:5: source is empty", "Say it in words."),
-        (
-            Box::new(replace("\"from memory\"", "\"memory\"")),
-            ":12:5: basis: \"memory\" is not known",
-            "from memory",
-        ),
-        (
-            Box::new(replace("livestock_pen_stop_m", "livestock_pen_stopp_m")),
-            ":18:30: the region sets no limit",
-            "Did you mean livestock_pen_stop_m?",
-        ),
-        (
-            Box::new(replace("!d.surely_at_least", "d.surely_below")),
-            ":22:16: this find_out is never reached",
-            "an earlier line answers first",
-        ),
-        (
-            Box::new(replace("    clear(`Far enough: ${d}.`)\n", "")),
-            ":24:1: The rule itself failed",
-            "It fails with nearest_livestock_pen_m =",
-        ),
-        (
-            Box::new(replace("livestock_pen_stop_m", "arsenic_stop_mg_l")),
-            ":18:10: nearest_livestock_pen_m in m is compared with arsenic_stop_mg_l in mg/L",
-            "own unit",
-        ),
-        (
-            Box::new(replace("return stop(`Too near: ${d}.`, \"Move.\")", "loop { }")),
-            ":19:9: ",
-            "unexpected 'loop'",
-        ),
-        (
-            Box::new(replace("return stop(`Too near: ${d}.`", "return caution(`Too near: ${d}.`")),
-            ":8:5: not knowing would hold",
-            "never",
-        ),
-    ];
-    for (change, told, help) in all {
-        let folder = own(change);
-        let said = refused(&["rules", "check", &path(&folder)]);
-        assert!(said.contains(&format!("termites.rhai{told}")), "{told}: {said}");
-        assert!(said.contains(help), "{help}: {said}");
-    }
-}
-
-#[test]
-fn a_rule_without_cases_and_a_rule_that_can_never_stop_are_warned_of() {
-    let folder = own(str::to_owned);
-    let out = forebore(&["rules", "check", &path(&folder)]);
-    assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
-    assert!(text(&out.stderr).contains("no-cases"));
-    let judge = RULE.find("fn judge").unwrap();
-    let folder = own(|rule| {
-        let head = rule[..judge]
-            .replace("[\"livestock_pen_stop_m\"]", "[]")
-            .replace("\"mobilisation\",\n    ask", "\"never\",\n    ask");
-        format!(
-            "{head}fn judge(site, limits) {{\n    let d = site.nearest_livestock_pen_m;\n    clear(`${{d}}`)\n}}\n"
-        )
-    });
-    let out = forebore(&["rules", "check", &path(&folder)]);
-    assert_eq!(out.status.code(), Some(0), "{}", text(&out.stderr));
-    assert!(text(&out.stderr).contains("rhai:18:5: the rule can never stop a site"), "{}", text(&out.stderr));
-}
-
-#[test]
-fn a_failing_case_and_an_outcome_that_no_case_reaches_are_told() {
-    let folder = own(str::to_owned);
-    let case = "[[case]]\nname = \"near\"\nfacts = { nearest_livestock_pen_m = 3 }\nlimits = { livestock_pen_stop_m = 15 }\n";
-    put(folder.path(), "field/termites.cases.toml", &format!("{case}outcome = \"clear\"\n"));
-    let said = refused(&["rules", "check", &path(&folder)]);
-    assert!(
-        said.contains("termites.cases.toml:5:11: case \"near\" of termites: found stop, not clear"),
-        "{said}"
-    );
-    put(folder.path(), "field/termites.cases.toml", &format!("{case}outcome = \"stop\"\n"));
-    let out = forebore(&["rules", "check", &path(&folder)]);
-    assert_eq!(out.status.code(), Some(0));
-    for wanted in [
-        "no case of termites reaches clear",
-        "no case of termites reaches find-out",
-        "both sides of livestock_pen_stop_m",
-    ] {
-        assert!(text(&out.stderr).contains(wanted), "{wanted}");
-    }
-}
-
-#[test]
-fn a_limit_of_ones_own_is_known_to_the_check_from_a_local_file() {
-    let folder = own(|rule| rule.replace("livestock_pen_stop_m", "termites_stop_m"));
-    let local = folder.path().join("local.toml");
-    let limit = "[limits.termites_stop_m]\nvalue = 5\nunit = \"m\"\nstricter = \"greater\"\nabout = \"Ours.\"\nsource = \"Invented\"\nbasis = \"from memory\"\n";
-    fs::write(&local, limit).unwrap();
-    assert!(refused(&["rules", "check", &path(&folder)]).contains("limit-not-set"));
-    said(&["rules", "check", &path(&folder), "--local", &local.display().to_string()]);
-}
-
 // --- Try -------------------------------------------------------------------------
 
 #[test]
@@ -358,86 +240,6 @@ fn a_sweep_of_what_the_rule_does_not_read_is_refused() {
         assert!(run(wrong).contains("FROM..TO"), "{wrong}");
     }
     assert!(run("nearest_pit_latrine_m").contains("FROM..TO"));
-}
-
-// --- Compare ---------------------------------------------------------------------
-
-fn examples() -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/examples").display().to_string()
-}
-
-#[test]
-fn the_same_rules_change_nothing() {
-    let compared = json(&["rules", "compare", "built-in", "built-in", "--on", &examples()]);
-    assert_eq!(
-        (&compared["sites"], &compared["answers_changed"], &compared["only_findings_changed"]),
-        (&4.into(), &0.into(), &0.into())
-    );
-    assert_eq!(compared["rules"], Value::Array(Vec::new()));
-}
-
-#[test]
-fn a_stricter_rule_changes_the_sites_it_must_and_is_named() {
-    let folder = own(|rule| rule.replace("!d.surely_at_least(limits.livestock_pen_stop_m)", "true"));
-    let rules = path(&folder);
-    let compared = json(&["rules", "compare", "built-in", &rules, "--on", &examples()]);
-    let changed = compared["changed"].as_array().unwrap();
-    assert_eq!(changed.len(), 2, "a go and a go-if are held back: {compared}");
-    for site in changed {
-        assert_eq!(site["b"], "find-out");
-        assert_eq!(site["because"].as_array().unwrap().len(), 1);
-        let because = &site["because"][0];
-        assert_eq!((&because["rule"], &because["decides"]), (&"termites".into(), &true.into()));
-        assert!(because["a"].is_null() && because["b"]["outcome"] == "find-out", "{because}");
-    }
-    assert_eq!(compared["rules"][0]["decides"], 2);
-    let told = said(&["rules", "compare", "built-in", &rules, "--on", &examples()]);
-    let (totals, sites) = (told.find("2 change their answer").unwrap(), told.find("River field").unwrap());
-    assert!(totals < sites && told.contains("because of termites: not asked -> find-out, blocks"), "{told}");
-    let back = said(&["rules", "compare", &rules, "built-in", "--on", &demo("river-field")]);
-    assert!(back.contains("FIND OUT FIRST -> GO (better: look twice)"), "{back}");
-}
-
-#[test]
-fn regions_are_compared_in_the_same_way() {
-    let compared = json(&[
-        "rules",
-        "compare",
-        "built-in",
-        "built-in",
-        "--on",
-        &demo("river-field"),
-        "--region-a",
-        "river-alluvium",
-        "--region-b",
-        "limestone",
-    ]);
-    assert_eq!(compared["answers_changed"], 1);
-    assert!(compared["b"].as_str().unwrap().contains("Limestone"));
-}
-
-#[test]
-fn the_pegs_of_a_table_are_compared_around_a_survey() {
-    let folder = own(|rule| rule.replace("livestock_pen_stop_m", "pit_latrine_caution_m"));
-    let pegs = folder.path().join("pegs.csv");
-    fs::write(&pegs, "name,lat,lon,accuracy_m\nhere,12.41555,-3.28010,4\nthere,12.41655,-3.28010,4\n")
-        .unwrap();
-    let pegs = pegs.display().to_string();
-    let args = ["rules", "compare", "built-in", &path(&folder), "--on", &pegs];
-    assert!(refused(&args).contains("--around"));
-    let compared = json(&[&args[..], &["--around", &demo("river-field")]].concat());
-    assert_eq!(compared["sites"], 2, "{compared}");
-}
-
-#[test]
-fn a_survey_that_cannot_be_used_is_told_and_the_rest_is_compared() {
-    let folder = TempDir::new().unwrap();
-    put(folder.path(), "broken/survey.toml", "[peg]\nnmae = \"x\"\n");
-    put(folder.path(), "good/survey.toml", &fs::read_to_string(demo("river-field")).unwrap());
-    put(folder.path(), "good/local.toml", "# no survey\n");
-    let compared = json(&["rules", "compare", "built-in", "built-in", "--on", &path(&folder)]);
-    assert_eq!(compared["sites"], 1, "{compared}");
-    assert!(compared["unused"][0]["file"].as_str().unwrap().ends_with("broken/survey.toml"));
 }
 
 // --- Pinned sets -----------------------------------------------------------------
