@@ -1,14 +1,14 @@
 //! Which sites change their answer between two sets of rules, or two
 //! regions, and because of which rules?
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use crate::facts::FactSource;
-use crate::region::Region;
+use crate::region::{Figure, Region};
 use crate::rules::{Finding, Judge, Outcome, RuleSet};
 use crate::survey::Stage;
 use crate::verdict::{Answer, answer_of, decide};
@@ -121,8 +121,8 @@ pub fn compare<T: Sync>(
     let parts: Vec<Vec<_>> = items
         .par_chunks(CHUNK)
         .map(|chunk| {
-            let judges = sets.map(Judge::new);
-            chunk.iter().map(|item| Ok(change(&judges, &site(item)?, stage))).collect()
+            let mut worker = Worker::new(sets, stage);
+            chunk.iter().map(|item| Ok(worker.change(&site(item)?))).collect()
         })
         .collect();
     let mut comparison = Comparison::default();
@@ -130,25 +130,63 @@ pub fn compare<T: Sync>(
     comparison
 }
 
-fn change(judges: &[Judge; 2], site: &Site, stage: Stage) -> SiteChange {
-    let judged = |judge: &Judge, (region, facts): &(Arc<Region>, Rc<dyn FactSource>)| {
-        let limits = Rc::new(region.limits.clone());
-        let findings = judge.judge(stage, facts, &limits, |rule| region.switched_off.contains_key(rule));
-        let answer = decide(stage, &findings, &region.weights, &region.asks).answer;
-        (findings, answer)
-    };
-    let [(judge_a, side_a), (judge_b, side_b)] = {
-        let [a, b] = judges;
-        let [x, y] = &site.sides;
-        [(a, x), (b, y)]
-    };
-    let ((found_a, answer_a), (found_b, answer_b)) = (judged(judge_a, side_a), judged(judge_b, side_b));
-    let answers = [answer_a, answer_b];
-    SiteChange {
-        name: site.name.clone(),
-        from: site.from.clone(),
-        because: because(&found_a, &found_b, answers),
-        answers,
+/// A region's limits as judges take them.
+type Limits = Rc<BTreeMap<String, Figure>>;
+
+/// What one core judges with.
+struct Worker {
+    judges: [Judge; 2],
+    stage: Stage,
+    /// Rules that are the same on both sides: on the same facts and limits
+    /// they find the same.
+    same: BTreeSet<String>,
+    /// Limits of the regions met so far.
+    limits: Vec<(Arc<Region>, Limits)>,
+}
+
+impl Worker {
+    fn new(sets: [&RuleSet; 2], stage: Stage) -> Self {
+        let [a, b] = sets;
+        let alike = |id: &str, text: &str| b.find(id).is_some_and(|other| other.text.as_ref() == text);
+        let same = a.rules.iter().filter(|r| alike(&r.id, &r.text)).map(|r| r.id.clone()).collect();
+        Self { judges: sets.map(Judge::new), stage, same, limits: Vec::new() }
+    }
+
+    fn limits(&mut self, region: &Arc<Region>) -> Limits {
+        if let Some((_, limits)) = self.limits.iter().find(|(r, _)| Arc::ptr_eq(r, region)) {
+            return limits.clone();
+        }
+        let limits: Limits = Rc::new(region.limits.clone());
+        self.limits.push((region.clone(), limits.clone()));
+        limits
+    }
+
+    fn change(&mut self, site: &Site) -> SiteChange {
+        let [(region_a, facts_a), (region_b, facts_b)] = &site.sides;
+        let (limits_a, limits_b) = (self.limits(region_a), self.limits(region_b));
+        let [judge_a, judge_b] = &self.judges;
+        let off = |region: &Region, rule: &str| region.switched_off.contains_key(rule);
+        let found_a = judge_a.judge(self.stage, facts_a, &limits_a, |rule| off(region_a, rule));
+        let one_ground = Arc::ptr_eq(region_a, region_b) && Rc::ptr_eq(facts_a, facts_b);
+        let found_b = if one_ground {
+            let again = |rule: &str| self.same.contains(rule);
+            let mut found =
+                judge_b.judge(self.stage, facts_b, &limits_b, |rule| off(region_b, rule) || again(rule));
+            found.extend(found_a.iter().filter(|f| again(&f.rule.id)).cloned());
+            found
+        } else {
+            judge_b.judge(self.stage, facts_b, &limits_b, |rule| off(region_b, rule))
+        };
+        let answer = |found: &[Finding], region: &Region| {
+            decide(self.stage, found, &region.weights, &region.asks).answer
+        };
+        let answers = [answer(&found_a, region_a), answer(&found_b, region_b)];
+        SiteChange {
+            name: site.name.clone(),
+            from: site.from.clone(),
+            because: because(&found_a, &found_b, answers),
+            answers,
+        }
     }
 }
 
