@@ -159,6 +159,25 @@ fn folders_too_deep_or_too_full_are_refused() {
 }
 
 #[test]
+fn folders_with_more_rules_than_anybody_reads_are_refused() {
+    let (many, long) = (folder(), folder());
+    for n in 0..510 {
+        fs::write(many.path().join(format!("sanitary/{n}.rhai")), "x").unwrap();
+    }
+    for n in 0..40 {
+        fs::write(long.path().join(format!("sanitary/{n}.rhai")), "x".repeat(32_000)).unwrap();
+    }
+    for folder in [many, long] {
+        let out = check(folder.path());
+        assert!(
+            text(&out.stderr).contains("rule-folder") && out.status.code() == Some(2),
+            "{}",
+            text(&out.stderr)
+        );
+    }
+}
+
+#[test]
 fn worked_cases_that_mean_harm_are_errors() {
     let long_key = format!("[[case]]\n{} = 1", "a".repeat(100_000));
     for cases in [

@@ -31,6 +31,11 @@ const OWN_TOPIC: &str = "own";
 /// Depth to which sub-folders are looked into.
 const MAX_FOLDER_DEPTH: usize = 4;
 
+/// The most scripts of one folder, and the most bytes of all together: to read
+/// them takes a moment, and never minutes.
+const MAX_RULES: usize = 500;
+const MAX_ALL_BYTES: usize = 1024 * 1024;
+
 /// The most files and folders that are looked at.
 const MAX_ENTRIES: usize = 5_000;
 
@@ -68,8 +73,21 @@ fn scripts(folder: &Path, problems: &mut Problems) -> Vec<Script> {
             "Put rules in it as TOPIC/RULE.rhai; `forebore rules eject DIR` writes the built-in ones.",
         );
     }
+    let whole = Origin::whole(folder.display().to_string());
+    if found.files.len() > MAX_RULES {
+        let message = format!("there are {} rules in this folder, more than {MAX_RULES}", found.files.len());
+        problems.error("rule-folder", whole, message, "Keep only the rules that you change.");
+        return Vec::new();
+    }
     let built_in: BTreeMap<String, String> = RuleSet::built_in_scripts().map(|s| (s.id, s.topic)).collect();
-    found.files.iter().map(|path| script(folder, path, &built_in)).collect()
+    let scripts: Vec<Script> = found.files.iter().map(|path| script(folder, path, &built_in)).collect();
+    let bytes: usize = scripts.iter().filter_map(|s| s.text.as_ref().ok()).map(|text| text.len()).sum();
+    if bytes > MAX_ALL_BYTES {
+        let message = format!("the rules of this folder are {bytes} bytes long, more than {MAX_ALL_BYTES}");
+        problems.error("rule-folder", whole, message, "Keep only the rules that you change.");
+        return Vec::new();
+    }
+    scripts
 }
 
 fn script(folder: &Path, path: &Path, built_in: &BTreeMap<String, String>) -> Script {

@@ -9,6 +9,9 @@ use super::{About, inspect, types};
 use crate::diag::{Level, Origin, Problem, Problems, Sources, nearest_word};
 use crate::facts;
 
+/// So many names may be given in one rule, the word in texts counted.
+const MOST_NAMES: usize = 200;
+
 /// So many faults of one rule are told at the most.
 const MOST_FAULTS: usize = 20;
 
@@ -31,7 +34,15 @@ pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problem
     let mut about = None;
     let mut can_give = Vec::new();
     let mut spots = Spots::default();
-    match engine.compile(text.as_ref()) {
+    let names = text.matches("let ").count();
+    match engine.compile(if names > MOST_NAMES { "" } else { text.as_ref() }) {
+        // The compiler compares every name with every other.
+        Ok(_) if names > MOST_NAMES => note(
+            "rule-names",
+            Position::new(1, 1),
+            format!("the rule gives {names} names with let"),
+            "A rule is short enough to read aloud: a handful of names is enough.".to_owned(),
+        ),
         Err(error) => note(
             "rule-syntax",
             error.position(),
