@@ -214,8 +214,8 @@ fn no_cases_stand_without_their_rule() {
 fn every_case_holds_and_leaves_nothing_untried() {
     let (set, region) = (rules(), defaults());
     let mut problems = Problems::new();
-    let text_of = |path: &str| fs::read_to_string(home().join(path)).ok();
-    let report = tune::check_cases(&set, &region.limits, text_of, &mut Sources::new(), &mut problems);
+    let text_of = |path: &str| fs::read_to_string(home().join(path)).ok().map(Ok);
+    let report = tune::check(&set, |_| true, &region.limits, text_of, &mut Sources::new(), &mut problems);
     assert!(problems.is_empty(), "cases that fail or that are missing:\n{}", show(&problems));
     assert_eq!(report.held, report.run);
     assert!(report.run >= 4 * set.rules.len(), "only {} cases for {} rules", report.run, set.rules.len());
@@ -345,15 +345,6 @@ fn current(page: &str, wanted: &str) {
     );
 }
 
-/// A source with its basis, where it does not say that itself.
-fn sourced(source: &str, basis: region::Basis) -> String {
-    let source = source.trim_end_matches('.');
-    match source.to_lowercase().contains(basis.name()) {
-        true => format!("{source}."),
-        false => format!("{source} ({}).", basis.name()),
-    }
-}
-
 fn cell(text: &str) -> String {
     text.replace('|', "\\|").replace('\n', " ")
 }
@@ -377,34 +368,15 @@ fn the_page_of_facts_is_current() {
 }
 
 #[test]
-fn the_index_of_rules_is_current() {
-    let region = defaults();
-    let set = rules();
-    let mut page = format!(
-        "{WRITTEN}# The built-in rules\n\n{} rules, by topic. Limits are given as the built-in defaults set them; a \
-         setting or a local file may set others. `forebore rules show RULE` prints a rule with its script.\n",
-        set.rules.len()
-    );
-    let mut topic = "";
-    for rule in &set.rules {
-        let about = rule.about.as_ref().unwrap();
-        if rule.topic != topic {
-            topic = &rule.topic;
-            writeln!(page, "\n## {topic}").unwrap();
-        }
-        writeln!(page, "\n### {}\n\n**{}.** {}\n", rule.id, about.title, about.why).unwrap();
-        writeln!(page, "- not knowing blocks from: {}", about.blocks_from.map_or("never", |s| s.name()))
-            .unwrap();
-        let reads: Vec<_> = about.reads.iter().map(|f| format!("`{f}`")).collect();
-        writeln!(page, "- reads: {}", reads.join(", ")).unwrap();
-        for figure in about.limits.iter().filter_map(|l| region.limits.get(l)) {
-            let value = figure.unit.show(figure.value);
-            let source = sourced(&figure.source, figure.basis);
-            writeln!(page, "- `{}` = {value}: {} {source}", figure.name, figure.about).unwrap();
-        }
-        writeln!(page, "- source: {}", sourced(&about.source, about.basis)).unwrap();
+fn the_manual_of_the_rules_is_current() {
+    let pages = report::manual::pages(&rules(), &defaults().limits, "the built-in defaults");
+    for (name, page) in &pages {
+        current(&format!("docs/rules/{name}"), &format!("{WRITTEN}{page}"));
     }
-    current("docs/rules-index.md", &page);
+    // A topic that is gone leaves no page behind.
+    let known: BTreeSet<_> = pages.iter().map(|(name, _)| format!("docs/rules/{name}")).collect();
+    let left = files("docs/rules", ".md").into_iter().map(|(file, _)| file).filter(|f| !known.contains(f));
+    none_of(left.collect(), "pages of the manual without a topic");
 }
 
 #[test]

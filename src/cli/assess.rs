@@ -1,18 +1,18 @@
 //! `forebore assess`: the main job.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 use std::rc::Rc;
 use std::sync::Arc;
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use super::{Format, UNUSABLE, output};
+use super::{Format, UNUSABLE, expect, output};
 use crate::diag::{Problems, Sources};
 use crate::facts::{FactSource, SiteFacts};
 use crate::region::{self, Region};
 use crate::report;
-use crate::rules::{Judge, RuleSet};
+use crate::rules::Judge;
 use crate::survey::{self, Stage};
 use crate::verdict::{Answer, assess};
 
@@ -26,12 +26,15 @@ pub(super) struct Args {
     /// A local file of limits that the authority sets
     #[arg(long, value_name = "FILE")]
     local: Option<PathBuf>,
-    /// A folder of rules to use in place of the built-in ones
+    /// A folder of rules laid over the built-in ones
     #[arg(long, value_name = "DIR")]
     rules: Option<PathBuf>,
     /// The decision at hand: desk-study, site-visit, trial-bore or mobilisation
     #[arg(long, value_parser = stage, default_value = "mobilisation")]
     stage: Stage,
+    /// Refuse unless the rules or the region have this content hash (see `forebore rules hash`)
+    #[arg(long, value_name = "HASH")]
+    expect: Vec<String>,
     /// The format of the report
     #[arg(long, value_enum, default_value = "text")]
     format: Format,
@@ -49,7 +52,7 @@ enum AtLeast {
     GoIf,
 }
 
-fn stage(text: &str) -> Result<Stage, String> {
+pub(super) fn stage(text: &str) -> Result<Stage, String> {
     match Stage::from_name(text) {
         Some(stage) if stage <= Stage::Mobilisation => Ok(stage),
         Some(stage) => {
@@ -67,7 +70,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let setting = args.region.clone().or_else(|| survey.as_ref()?.region.as_ref().map(|r| r.value.clone()));
     let setting = setting.as_deref().unwrap_or(region::UNSTATED);
     let region = region::load(setting, args.local.as_deref(), &mut sources, &mut problems);
-    let rules = load_rules(args.rules.as_deref(), &mut sources, &mut problems);
+    let rules = super::rules::load(args.rules.as_deref(), &mut sources, &mut problems);
     if let (Some(region), Some(rules)) = (&region, &rules) {
         super::rules::check_named(region, rules, &mut problems);
     }
@@ -77,6 +80,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         anstream::eprintln!("The input could not be used; nothing was assessed.");
         return Ok(ExitCode::from(UNUSABLE));
     };
+    expect::check(&args.expect, &[("rules", rules.hash()), ("region", region.hash())])?;
 
     let region: Arc<Region> = Arc::new(region);
     let site = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
@@ -106,14 +110,4 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         None => Answer::NoGo,
     };
     Ok(if report.verdict >= wanted { ExitCode::SUCCESS } else { ExitCode::FAILURE })
-}
-
-/// The rules of a folder, or the built-in ones; `None` where there is none to
-/// use. A rule that is wrong is still loaded, and shown as broken.
-fn load_rules(folder: Option<&Path>, sources: &mut Sources, problems: &mut Problems) -> Option<RuleSet> {
-    let set = match folder {
-        Some(folder) => RuleSet::folder(folder, sources, problems),
-        None => RuleSet::built_in(sources, problems),
-    };
-    (!set.rules.is_empty()).then_some(set)
 }

@@ -3,6 +3,7 @@
 //! error.
 
 mod assess;
+mod expect;
 mod new;
 mod output;
 mod regions;
@@ -34,7 +35,7 @@ enum Command {
     },
     /// Assess one peg: verdict and report
     Assess(assess::Args),
-    /// The rules: list, show, eject, check
+    /// The rules: list, show, hash, eject, manual, check, try, compare
     #[command(subcommand)]
     Rules(rules::Command),
     /// The regions: list, show, check

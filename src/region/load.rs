@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use toml::de::DeTable;
 
-use crate::diag::{Origin, Problems, Sources};
+use crate::diag::{Origin, Problems, Sources, read_file};
 
 use super::draft::Draft;
 use super::finish::finish;
@@ -19,7 +19,7 @@ use super::{Layer, Region};
 pub const UNSTATED: &str = "unstated";
 
 /// Greatest size of a region file, bytes; a greater one is no region file.
-const GREATEST_SIZE: usize = 1 << 18;
+const GREATEST_SIZE: u64 = 1 << 18;
 
 const DEFAULTS: &str = "regions/defaults/";
 const SETTINGS: &str = "regions/";
@@ -132,19 +132,24 @@ impl Reading<'_> {
 }
 
 fn text_of(path: &Path, name: &str, problems: &mut Problems) -> Option<String> {
-    let bytes = match std::fs::read(path) {
+    let bytes = match read_file(path, GREATEST_SIZE) {
         Ok(bytes) => bytes,
+        Err(e) if e.kind() == std::io::ErrorKind::FileTooLarge => {
+            let message = format!("more than {GREATEST_SIZE} bytes are too many for a region file");
+            problems.error(
+                "too-large",
+                Origin::whole(name),
+                message,
+                "A region file is a few pages of TOML.",
+            );
+            return None;
+        }
         Err(e) => {
             let help = "Check the path and that the file may be read.";
             problems.error("cannot-read", Origin::whole(name), format!("cannot be read: {e}"), help);
             return None;
         }
     };
-    if bytes.len() > GREATEST_SIZE {
-        let message = format!("{} bytes are too many for a region file", bytes.len());
-        problems.error("too-large", Origin::whole(name), message, "A region file is a few pages of TOML.");
-        return None;
-    }
     match String::from_utf8(bytes) {
         Ok(text) => Some(text),
         Err(e) => {

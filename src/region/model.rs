@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 
 use super::ExpectedLog;
 use crate::diag::Origin;
@@ -299,6 +300,16 @@ pub struct Region {
 }
 
 impl Region {
+    /// Content hash of the layers in their order: the first 16 hexadecimal
+    /// digits of the SHA-256 over the hash of each. Where a file lies and what
+    /// it is called do not matter.
+    pub fn hash(&self) -> String {
+        let mut all: String = self.layers.iter().map(|(_, hash)| format!("{hash}\n")).collect();
+        // A file is laid otherwise as a setting than as a local file.
+        all.push_str(if self.id == super::UNSTATED { "no setting" } else { "setting" });
+        Sha256::digest(all.as_bytes()).iter().take(8).map(|b| format!("{b:02x}")).collect()
+    }
+
     /// An amount in the region's currency.
     pub fn money(&self, amount: f64) -> Money {
         Money { amount, currency: self.currency.clone() }

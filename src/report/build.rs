@@ -77,15 +77,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
             })
             .collect(),
         findings: assessment.findings.iter().map(finding).collect(),
-        switched_off: region
-            .switched_off
-            .iter()
-            .map(|(rule, off)| model::SwitchedOff {
-                rule: rule.clone(),
-                reason: off.reason.clone(),
-                set_by: set_by(&off.set_by),
-            })
-            .collect(),
+        switched_off: switched_off(inputs),
         facts: FACTS
             .iter()
             .filter_map(|d| Some((d.name.to_owned(), fact(inputs.facts.fact(d.name)?.as_ref()))))
@@ -123,6 +115,22 @@ fn layer(layer: Layer) -> &'static str {
 
 fn set_by(by: &SetBy) -> String {
     format!("{} {}", layer(by.layer), by.from)
+}
+
+/// What the region switches off, and then what the folder of rules does.
+fn switched_off(inputs: &Inputs) -> Vec<model::SwitchedOff> {
+    let by_region =
+        inputs.region.switched_off.iter().map(|(rule, off)| (rule, &off.reason, set_by(&off.set_by)));
+    let by_rules = inputs.rules.switched_off.iter();
+    let by_rules = by_rules.map(|(rule, off)| (rule, &off.reason, format!("rules {}", off.from)));
+    by_region
+        .chain(by_rules)
+        .map(|(rule, reason, set_by)| model::SwitchedOff {
+            rule: rule.clone(),
+            reason: reason.clone(),
+            set_by,
+        })
+        .collect()
 }
 
 fn finding(f: &rules::Finding) -> model::Finding {
@@ -207,7 +215,7 @@ fn provenance(inputs: &Inputs) -> model::Provenance {
     };
     model::Provenance {
         survey: of(&files),
-        region: of(&layers),
+        region: inputs.region.hash(),
         rules: inputs.rules.hash(),
         survey_files: files,
         region_layers: layers,

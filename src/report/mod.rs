@@ -2,10 +2,12 @@
 
 mod build;
 mod cautions;
+pub mod compare;
 pub mod forecast;
 pub mod forecast_flow;
 mod forecast_words;
 pub mod json;
+pub mod manual;
 pub mod markdown;
 pub mod model;
 pub mod text;

@@ -64,6 +64,9 @@ pub const KEYS: [&str; 12] = [
     "since",
 ];
 
+/// The greatest weight, as in regions.
+const MOST_WEIGHT: f64 = 10.0;
+
 /// What may stand under `blocks_from`.
 const BLOCKS_FROM: [&str; 8] = [
     "desk study",
@@ -177,10 +180,14 @@ impl Reader<'_> {
     fn number(&mut self, key: &str) -> f64 {
         let Some(value) = self.get(key, "a number above 0") else { return 0.0 };
         let number = value.as_float().or_else(|_| value.as_int().map(|i| i as f64)).unwrap_or(f64::NAN);
-        if number.is_finite() && number > 0.0 {
+        if number > 0.0 && number <= MOST_WEIGHT {
             return number;
         }
-        self.problem(key, format!("{key} is not a number above 0"), format!("Write {key}: 1."));
+        self.problem(
+            key,
+            format!("{key} is not a number above 0, up to {MOST_WEIGHT}"),
+            format!("Write {key}: 1."),
+        );
         0.0
     }
 

@@ -1,11 +1,10 @@
 //! Reads a script without running it: its record, the facts and limits it
 //! reads, and anything a rule may not contain.
 
-use std::collections::BTreeSet;
-
 use rhai::{AST, ASTNode, Expr, Map, Position, Stmt};
 
-use super::script::{CONSTRUCTORS, METHODS};
+use super::interface::{CONSTRUCTORS, METHODS};
+use crate::diag::nearest_word;
 
 /// Something a rule may not contain, or does not have.
 #[derive(Debug, Clone)]
@@ -25,7 +24,8 @@ pub(super) struct Seen {
     pub about_keys: Vec<(String, Position)>,
     pub facts: Vec<(String, Position)>,
     pub limits: Vec<(String, Position)>,
-    pub made: BTreeSet<&'static str>,
+    /// Each finding it can make: the constructor and its place.
+    pub made: Vec<(&'static str, Position)>,
     pub faults: Vec<Fault>,
 }
 
@@ -45,7 +45,7 @@ pub(super) fn inspect(ast: &AST) -> Seen {
         ),
         None => seen.fault(
             "rule-judge",
-            Position::NONE,
+            Position::new(1, 1),
             "there is no judge",
             "Write fn judge(site, limits) { … }.",
         ),
@@ -131,6 +131,20 @@ fn node(path: &[ASTNode], seen: &mut Seen) {
                 _ => {}
             }
         }
+        // It would compare a fact with a word as `==` does: never alike, and
+        // without an error.
+        Some(ASTNode::Stmt(Stmt::Switch(_, at))) => seen.fault(
+            "rule-switch",
+            *at,
+            "switch is used",
+            "Ask site.FACT.says(\"…\") in an if for each word.",
+        ),
+        Some(ASTNode::Stmt(Stmt::Assignment(it))) => seen.fault(
+            "rule-assign",
+            it.0.position(),
+            "a name is given another meaning",
+            "Give each thing a name of its own with let, and keep to it.",
+        ),
         Some(ASTNode::Expr(Expr::Index(_, _, at))) => {
             seen.fault(
                 "rule-index",
@@ -139,34 +153,53 @@ fn node(path: &[ASTNode], seen: &mut Seen) {
                 "Read facts as site.… and limits as limits.….",
             );
         }
-        Some(ASTNode::Expr(Expr::FnCall(call, at))) => match CONSTRUCTORS.iter().find(|c| **c == call.name) {
-            Some(made) => {
-                seen.made.insert(made);
+        Some(ASTNode::Expr(Expr::FnCall(call, at))) => {
+            match CONSTRUCTORS.iter().find(|c| c.name == call.name) {
+                Some(made) => {
+                    seen.made.push((made.name, *at));
+                    if !made.takes(call.args.len()) {
+                        seen.fault(
+                            "rule-arguments",
+                            *at,
+                            format!("{} is given {} things", made.name, call.args.len()),
+                            format!("Write {}.", made.written()),
+                        );
+                    }
+                }
+                None if call.is_operator_call() && call.name == "!" => {}
+                None if call.is_operator_call() => seen.fault(
+                    "rule-operator",
+                    *at,
+                    format!("the operator {} is used", call.name),
+                    "Compare with surely_below, surely_at_least, says(…); leave arithmetic to the facts.",
+                ),
+                None => seen.fault(
+                    "rule-call",
+                    *at,
+                    format!("{} is called", call.name),
+                    callable(&call.name, CONSTRUCTORS.iter().map(|c| c.name), "A rule may call"),
+                ),
             }
-            None if call.is_operator_call() && call.name == "!" => {}
-            None if call.is_operator_call() => seen.fault(
-                "rule-operator",
+        }
+        Some(ASTNode::Expr(Expr::MethodCall(call, at))) => match METHODS.iter().find(|m| m.name == call.name)
+        {
+            Some(method) if method.takes(call.args.len()) => {}
+            Some(method) => seen.fault(
+                "rule-arguments",
                 *at,
-                format!("the operator {} is used", call.name),
-                "Compare with surely_below, surely_at_least, says(…); leave arithmetic to the facts.",
+                format!("{} is given {} things", method.name, call.args.len()),
+                format!("Write {}.", method.written()),
             ),
             None => seen.fault(
                 "rule-call",
                 *at,
                 format!("{} is called", call.name),
-                format!("A rule may call {}.", CONSTRUCTORS.join(", ")),
+                callable(&call.name, METHODS.iter().map(|m| m.name), "A fact may be asked"),
             ),
         },
-        Some(ASTNode::Expr(Expr::MethodCall(call, at))) if !METHODS.contains(&call.name.as_str()) => seen
-            .fault(
-                "rule-call",
-                *at,
-                format!("{} is called", call.name),
-                format!("A fact may be asked {}.", METHODS.join(", ")),
-            ),
         Some(ASTNode::Expr(Expr::IntegerConstant(_, at) | Expr::FloatConstant(_, at))) => {
             let grade = path.iter().rev().nth(1).is_some_and(|parent| {
-                matches!(parent, ASTNode::Expr(Expr::FnCall(call, _)) if CONSTRUCTORS.contains(&call.name.as_str()))
+                matches!(parent, ASTNode::Expr(Expr::FnCall(call, _)) if CONSTRUCTORS.iter().any(|c| c.name == call.name))
             });
             if !grade {
                 seen.fault(
@@ -178,5 +211,13 @@ fn node(path: &[ASTNode], seen: &mut Seen) {
             }
         }
         _ => {}
+    }
+}
+
+/// What may be called instead.
+fn callable(written: &str, names: impl Iterator<Item = &'static str> + Clone, may: &str) -> String {
+    match nearest_word(written, names.clone()) {
+        Some(near) => format!("Did you mean {near}?"),
+        None => format!("{may} {}.", names.collect::<Vec<_>>().join(", ")),
     }
 }

@@ -9,8 +9,9 @@ use std::sync::Arc;
 use rhai::{AST, CallFnOptions, Dynamic, Engine, EvalAltResult, Position, Scope};
 
 use super::script::{Limits, Log, Ruling, Run, Site, Unmeasured};
+use super::trace::Step;
 use super::{About, Evidence, Finding, Outcome, Rule, RuleSet, engine};
-use crate::diag::Origin;
+use crate::diag::{Origin, Sources};
 use crate::facts::{self, FactSource, Missing};
 use crate::region::Figure;
 use crate::survey::Stage;
@@ -49,7 +50,7 @@ impl Judge {
             .iter()
             .filter(|(rule, _)| !switched_off(&rule.id))
             .filter(|(rule, _)| rule.about.as_ref().map_or(true, |about| about.stages.contains(&stage)))
-            .map(|(rule, ast)| self.one(rule, ast.as_ref(), stage, facts, limits))
+            .map(|(rule, ast)| self.one(rule, ast.as_ref(), stage, facts, limits, None))
             .collect()
     }
 
@@ -62,7 +63,21 @@ impl Judge {
         limits: &Rc<BTreeMap<String, Figure>>,
     ) -> Option<Finding> {
         let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
-        Some(self.one(rule, ast.as_ref(), stage, facts, limits))
+        Some(self.one(rule, ast.as_ref(), stage, facts, limits, None))
+    }
+
+    /// What that rule finds, with all it did on the way.
+    pub fn trace(
+        &self,
+        id: &str,
+        stage: Stage,
+        facts: &Rc<dyn FactSource>,
+        limits: &Rc<BTreeMap<String, Figure>>,
+    ) -> Option<(Finding, Vec<Step>)> {
+        let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
+        let mut steps = Vec::new();
+        let finding = self.one(rule, ast.as_ref(), stage, facts, limits, Some(&mut steps));
+        Some((finding, steps))
     }
 
     fn one(
@@ -72,6 +87,7 @@ impl Judge {
         stage: Stage,
         facts: &Rc<dyn FactSource>,
         limits: &Rc<BTreeMap<String, Figure>>,
+        steps: Option<&mut Vec<Step>>,
     ) -> Finding {
         let (about, ast) = match (&rule.about, ast) {
             (Ok(about), Some(ast)) => (about, ast),
@@ -86,6 +102,7 @@ impl Judge {
             limits: limits.clone(),
             about: about.clone(),
             log: RefCell::new(Log::default()),
+            traced: steps.is_some(),
         });
         let options = CallFnOptions::new().eval_ast(false);
         let given = self.engine.call_fn_with_options::<Dynamic>(
@@ -95,14 +112,20 @@ impl Judge {
             "judge",
             (Site(run.clone()), Limits(run.clone())),
         );
-        let log = run.log.take();
+        let mut log = run.log.take();
         let at =
             |p: Position| Origin::new(rule.file.clone(), p.line().unwrap_or(0), p.position().unwrap_or(0));
+        if let Some(steps) = steps {
+            steps.extend(log.steps.drain(..).map(|(p, did)| Step { at: at(p), did }));
+        }
         match given.map(|value| (value.type_name(), value.try_cast::<Ruling>())) {
             Ok((_, Some(ruling))) => found(rule, about, stage, at(ruling.at), ruling, log),
             Ok((kind, None)) => {
-                let message = format!("the script gave {kind} instead of a finding");
-                broken(rule, Origin::whole(rule.file.clone()), &message, log)
+                let what = if kind == "()" { "nothing" } else { kind };
+                let message = format!("the script gave {what} instead of a finding");
+                // It came to the end of judge, the last thing in a rule.
+                let end = rule.text.rfind('}').unwrap_or_default();
+                broken(rule, Sources::spot(&rule.file, &rule.text, end), &message, log)
             }
             Err(error) => {
                 let inner = error.unwrap_inner();
@@ -113,10 +136,16 @@ impl Judge {
                     return unknown(rule, about, stage, at(position), &[unmeasured.fact], log);
                 }
                 let message = error.unwrap_inner().clone_without_position();
-                broken(rule, at(position), &message, log)
+                let at = if position.is_none() { judge_at(rule) } else { at(position) };
+                broken(rule, at, &message, log)
             }
         }
     }
+}
+
+/// Where judge begins, for what has no place of its own.
+fn judge_at(rule: &Rule) -> Origin {
+    Sources::spot(&rule.file, &rule.text, rule.text.find("fn judge").unwrap_or_default())
 }
 
 /// The error's words without its position, which is shown beside it.

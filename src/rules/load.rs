@@ -1,205 +1,69 @@
-//! Rule sets: the built-in scripts and a trainer's own, checked as far as
-//! they can be without running them.
+//! One script read as far as it can be without running it.
 
-use std::fs;
-use std::path::Path;
 use std::sync::Arc;
 
-use rhai::Position;
-use sha2::{Digest, Sha256};
+use rhai::{ParseErrorType, Position};
 
-use super::{About, engine, inspect};
+use super::set::{Rule, Script, Spots};
+use super::{About, inspect, types};
 use crate::diag::{Level, Origin, Problem, Problems, Sources, nearest_word};
 use crate::facts;
 
-/// One script as it was found.
-#[derive(Debug, Clone)]
-pub struct Rule {
-    /// The file, as named in origins.
-    pub file: Arc<str>,
-    /// The folder it stands in.
-    pub topic: String,
-    /// The file's stem.
-    pub id: String,
-    /// Its text.
-    pub text: Arc<str>,
-    /// Its record, or the first thing that is wrong with the script: such a
-    /// rule is shown as broken and never passes.
-    pub about: Result<About, Box<Problem>>,
-    /// The constructors it calls (`clear`, `stop`, …).
-    pub can_give: Vec<&'static str>,
-}
-
-impl Rule {
-    /// Its title, or its id where the record cannot be read.
-    pub fn title(&self) -> &str {
-        self.about.as_ref().map_or(&self.id, |a| &a.title)
-    }
-}
-
-/// A set of rules, in the order of topic and id.
-#[derive(Debug, Clone, Default)]
-pub struct RuleSet {
-    /// The rules.
-    pub rules: Vec<Arc<Rule>>,
-}
-
-impl RuleSet {
-    /// The rules that come with the program.
-    pub fn built_in(sources: &mut Sources, problems: &mut Problems) -> Self {
-        let files = crate::built_in::RULE_FILES.iter().filter(|(path, _)| path.ends_with(".rhai"));
-        Self::of(files.map(|(path, text)| ((*path).into(), (*text).into())), sources, problems)
-    }
-
-    /// The rules of a folder, sub-folders being topics. Links are not
-    /// followed.
-    pub fn folder(folder: &Path, sources: &mut Sources, problems: &mut Problems) -> Self {
-        let mut files = Vec::new();
-        collect(folder, 0, &mut files, problems);
-        files.sort();
-        if files.is_empty() && !problems.any_error() {
-            problems.error(
-                "no-rules",
-                Origin::whole(folder.display().to_string()),
-                "there is no rule in this folder",
-                "Put rules in it as TOPIC/RULE.rhai; `forebore rules eject DIR` writes the built-in ones.",
-            );
-        }
-        let mut texts = Vec::new();
-        for file in files {
-            let size = fs::metadata(&file).map_or(0, |m| m.len());
-            if size > MAX_RULE_BYTES {
-                problems.error(
-                    "rule-too-long",
-                    Origin::whole(file.display().to_string()),
-                    format!("the rule is {size} bytes long"),
-                    format!("A rule is short enough to read aloud; at most {MAX_RULE_BYTES} bytes."),
-                );
-                continue;
-            }
-            match fs::read_to_string(&file) {
-                Ok(text) => texts.push((file.display().to_string().into(), text.into())),
-                Err(error) => problems.error(
-                    "unreadable-rule",
-                    Origin::whole(file.display().to_string()),
-                    format!("the rule cannot be read: {error}"),
-                    "A rule is a text file in UTF-8.",
-                ),
-            }
-        }
-        Self::of(texts, sources, problems)
-    }
-
-    /// The rules in those files.
-    pub fn of(
-        files: impl IntoIterator<Item = (Arc<str>, Arc<str>)>,
-        sources: &mut Sources,
-        problems: &mut Problems,
-    ) -> Self {
-        let engine = engine::engine();
-        let mut rules: Vec<Arc<Rule>> = Vec::new();
-        for (file, text) in files {
-            sources.add(file.clone(), text.clone());
-            rules.push(Arc::new(read(&engine, file, text, problems)));
-        }
-        rules.sort_by(|a, b| (&a.topic, &a.id, &a.file).cmp(&(&b.topic, &b.id, &b.file)));
-        for pair in rules.windows(2) {
-            if let [a, b] = pair
-                && rules.iter().filter(|r| r.id == b.id).count() > 1
-                && a.id == b.id
-            {
-                problems.error(
-                    "rule-twice",
-                    Origin::whole(b.file.clone()),
-                    format!("the rule {} stands in {} too", b.id, a.file),
-                    "Rule names are unique over all topics: rename one.",
-                );
-            }
-        }
-        Self { rules }
-    }
-
-    /// Content hash of the set: the first 16 hexadecimal digits of the SHA-256
-    /// over every rule's topic, id and text, in their order.
-    pub fn hash(&self) -> String {
-        let mut hash = Sha256::new();
-        for rule in &self.rules {
-            for part in [&rule.topic, &rule.id, rule.text.as_ref()] {
-                hash.update(part.len().to_le_bytes());
-                hash.update(part.as_bytes());
-            }
-        }
-        hash.finalize().iter().take(8).map(|b| format!("{b:02x}")).collect()
-    }
-
-    /// The rule of that id.
-    pub fn find(&self, id: &str) -> Option<&Arc<Rule>> {
-        self.rules.iter().find(|r| r.id == id)
-    }
-}
+/// So many names may be given in one rule, the word in texts counted.
+const MOST_NAMES: usize = 200;
 
 /// So many faults of one rule are told at the most.
 const MOST_FAULTS: usize = 20;
 
-/// The longest script that is read.
-const MAX_RULE_BYTES: u64 = 64 * 1024;
-
-/// Depth to which sub-folders are looked into.
-const MAX_FOLDER_DEPTH: usize = 4;
-
-fn collect(folder: &Path, depth: usize, files: &mut Vec<std::path::PathBuf>, problems: &mut Problems) {
-    let entries = match fs::read_dir(folder) {
-        Ok(entries) => entries,
-        Err(error) => {
-            return problems.error(
-                "no-rules",
-                Origin::whole(folder.display().to_string()),
-                format!("the folder of rules cannot be read: {error}"),
-                "Name a folder with rules in it.",
-            );
-        }
+/// The rule of a script, with everything that is wrong with it told.
+pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problems) -> Rule {
+    let Script { file, topic, id, text, own } = script;
+    let text = match text {
+        Ok(text) => text,
+        Err(why) => return unread(file, topic, id, own, &why, problems),
     };
-    for entry in entries.flatten() {
-        let Ok(kind) = entry.file_type() else { continue };
-        let path = entry.path();
-        if kind.is_symlink() {
-            problems.add(
-                Level::Warning,
-                "rule-link",
-                Origin::whole(path.display().to_string()),
-                "a link is not followed",
-                "Copy the rule itself into the folder.",
-            );
-        } else if kind.is_dir() && depth < MAX_FOLDER_DEPTH {
-            collect(&path, depth + 1, files, problems);
-        } else if kind.is_file() && path.extension().is_some_and(|e| e == "rhai") {
-            files.push(path);
-        }
-    }
-}
-
-fn read(engine: &rhai::Engine, file: Arc<str>, text: Arc<str>, problems: &mut Problems) -> Rule {
-    let path = Path::new(file.as_ref());
-    let part = |p: Option<&std::ffi::OsStr>| p.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
-    let id = part(path.file_stem());
-    let topic = part(path.parent().and_then(Path::file_name));
     let mut found = Vec::new();
-    let spot = |at: Position| Origin::new(file.clone(), at.line().unwrap_or(0), at.position().unwrap_or(0));
+    let spot = |at: Position| match at.line() {
+        Some(line) => Origin::new(file.clone(), line, at.position().unwrap_or(0)),
+        // Functions carry no place of their own.
+        None => Sources::spot(&file, &text, text.find("fn ").unwrap_or_default()),
+    };
     let mut note = |code, at: Position, message: String, help: String| {
         found.push(Problem { code, level: Level::Error, at: spot(at), length: 0, message, help });
     };
     let mut about = None;
     let mut can_give = Vec::new();
-    match engine.compile(text.as_ref()) {
+    let mut spots = Spots::default();
+    let names = text.matches("let ").count();
+    match engine.compile(if names > MOST_NAMES { "" } else { text.as_ref() }) {
+        // The compiler compares every name with every other.
+        Ok(_) if names > MOST_NAMES => note(
+            "rule-names",
+            Position::new(1, 1),
+            format!("the rule gives {names} names with let"),
+            "A rule is short enough to read aloud: a handful of names is enough.".to_owned(),
+        ),
         Err(error) => note(
             "rule-syntax",
             error.position(),
             lower_first(&error.err_type().to_string()),
-            "Mend the script here.".to_owned(),
+            syntax_help(error.err_type(), &text),
         ),
         Ok(ast) => {
             let seen = inspect::inspect(&ast);
-            can_give = seen.made.iter().copied().collect();
+            can_give = seen.made.iter().map(|(made, _)| *made).collect();
+            can_give.sort_unstable();
+            can_give.dedup();
+            let typed = types::check(&ast);
+            let place = |list: &[(String, Position)]| -> Vec<(String, Origin)> {
+                list.iter().map(|(name, at)| (name.clone(), spot(*at))).collect()
+            };
+            spots = Spots {
+                made: seen.made.iter().map(|(made, at)| (*made, spot(*at))).collect(),
+                limits: place(&seen.limits),
+                compared: typed.compared.into_iter().map(|(f, l, at)| (f, l, spot(at))).collect(),
+                about_keys: place(&seen.about_keys),
+            };
             match &seen.about {
                 None => note(
                     "rule-about",
@@ -221,7 +85,7 @@ fn read(engine: &rhai::Engine, file: Arc<str>, text: Arc<str>, problems: &mut Pr
             if let Some(about) = &about {
                 compare_reads(about, &seen, &mut note);
             }
-            for fault in seen.faults {
+            for fault in seen.faults.into_iter().chain(typed.faults) {
                 note(fault.code, fault.at, fault.message, fault.help);
             }
         }
@@ -251,7 +115,43 @@ fn read(engine: &rhai::Engine, file: Arc<str>, text: Arc<str>, problems: &mut Pr
             help: String::new(),
         })),
     };
-    Rule { file, topic, id, text, about, can_give }
+    Rule { file, topic, id, text, own, about, can_give, spots }
+}
+
+/// A rule whose script cannot be had.
+fn unread(file: Arc<str>, topic: String, id: String, own: bool, why: &str, problems: &mut Problems) -> Rule {
+    let problem = Problem {
+        code: "unreadable-rule",
+        level: Level::Error,
+        at: Origin::whole(file.clone()),
+        length: 0,
+        message: format!("the rule cannot be read: {why}"),
+        help: "A rule is a text file in UTF-8, in the folder itself, short enough to read aloud.".to_owned(),
+    };
+    problems.push(problem.clone());
+    let (can_give, spots) = (Vec::new(), Spots::default());
+    Rule { file, topic, id, text: "".into(), own, about: Err(Box::new(problem)), can_give, spots }
+}
+
+/// How to mend a script that cannot be compiled.
+fn syntax_help(error: &ParseErrorType, text: &str) -> String {
+    let near = |written: &str| {
+        let words = text.split(|c: char| !c.is_alphanumeric() && c != '_');
+        let named = words.clone().zip(words.skip(1)).filter(|(before, _)| *before == "let").map(|(_, n)| n);
+        nearest_word(written, named.chain(["site", "limits"]))
+    };
+    match error {
+        ParseErrorType::VariableUndefined(name) => near(name).map_or_else(
+            || "Read facts as site.…, limits as limits.…; put words in quotes.".to_owned(),
+            |n| format!("Did you mean {n}?"),
+        ),
+        ParseErrorType::Reserved(word) => {
+            format!("A rule needs no {word}: it reads facts and limits, asks them, and gives one finding.")
+        }
+        ParseErrorType::ExprTooDeep => "Break the expression into shorter ones.".to_owned(),
+        _ => "Mend the script here; a missing bracket, comma or quote may also stand on the line before."
+            .to_owned(),
+    }
 }
 
 /// What the record says is read against what the script reads.
@@ -270,7 +170,10 @@ fn compare_reads(
                 let help = near.map_or_else(String::new, |n| format!("Did you mean {n}?"));
                 note("unknown-fact", *at, format!("there is no fact {name}"), help);
             } else if !declared.contains(name) {
-                let help = format!("Add {name:?} to {what} in ABOUT.");
+                let near = nearest_word(name, declared.iter().map(String::as_str));
+                let near = near.map_or_else(String::new, |n| format!("Did you mean {n}? Otherwise add "));
+                let add = if near.is_empty() { "Add " } else { &near };
+                let help = format!("{add}{name:?} to {what} in ABOUT.");
                 note("undeclared-read", *at, format!("{name} is read and not listed under {what}"), help);
             }
         }

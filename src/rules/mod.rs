@@ -11,14 +11,22 @@
 mod about;
 mod engine;
 mod finding;
+mod folder;
 mod inspect;
+mod interface;
 mod judge;
 mod load;
 mod script;
+mod set;
 #[cfg(test)]
 mod tests;
+mod trace;
+mod types;
 
 pub use about::About;
 pub use finding::{Evidence, Finding, Outcome};
+pub use folder::{MAX_RULE_BYTES, SWITCHED_OFF};
+pub use interface::{CONSTRUCTORS, Callable, METHODS, definitions};
 pub use judge::Judge;
-pub use load::{Rule, RuleSet};
+pub use set::{Rule, RuleOff, RuleSet, Script, Spots};
+pub use trace::{Did, Step};

@@ -7,6 +7,7 @@ use std::rc::Rc;
 
 use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext, Position};
 
+use super::trace::Did;
 use super::{About, Outcome};
 use crate::diag::nearest_word;
 use crate::facts::{self, Fact, FactSource, Form, Value};
@@ -21,6 +22,8 @@ pub(super) struct Run {
     pub limits: Rc<BTreeMap<String, Figure>>,
     pub about: About,
     pub log: RefCell<Log>,
+    /// Whether every step is noted, for a trainer who looks on.
+    pub traced: bool,
 }
 
 /// What a run has read.
@@ -31,6 +34,8 @@ pub(super) struct Log {
     pub chances: Vec<(String, String, f64)>,
     /// Facts that the script asked for and was told are not known.
     pub told_unknown: Vec<String>,
+    /// What the script did, step by step, where that is asked for.
+    pub steps: Vec<(Position, Did)>,
 }
 
 /// Ends a script that reads a fact nobody observed.
@@ -58,8 +63,10 @@ struct Quantity {
 /// A word fact in a script.
 #[derive(Clone)]
 struct Word {
+    fact: String,
     word: &'static str,
     known: &'static [&'static str],
+    run: Rc<Run>,
 }
 
 /// A limit in a script.
@@ -80,21 +87,6 @@ pub(super) struct Ruling {
     pub at: Position,
 }
 
-/// The names of the finding constructors.
-pub(super) const CONSTRUCTORS: [&str; 5] = ["clear", "caution", "stop", "find_out", "does_not_apply"];
-
-/// The names of the methods that facts have.
-pub(super) const METHODS: [&str; 8] = [
-    "surely_below",
-    "surely_at_most",
-    "surely_above",
-    "surely_at_least",
-    "chance_below",
-    "grade",
-    "says",
-    "known",
-];
-
 fn fail<T>(message: impl Into<String>) -> Result<T> {
     Err(message.into().into())
 }
@@ -104,6 +96,17 @@ fn suggest<'a>(written: &str, known: impl IntoIterator<Item = &'a str>) -> Strin
 }
 
 impl Run {
+    /// Notes a step, where that is asked for.
+    fn step(&self, ctx: &NativeCallContext, did: impl FnOnce() -> Did) {
+        if self.traced {
+            self.log.borrow_mut().steps.push((ctx.call_position(), did()));
+        }
+    }
+
+    fn asked(&self, ctx: &NativeCallContext, question: impl FnOnce() -> String, answer: impl ToString) {
+        self.step(ctx, || Did::Asked { question: question(), answer: answer.to_string() });
+    }
+
     fn fact(&self, name: &str) -> Result<Rc<Fact>> {
         if !self.about.reads.iter().any(|r| r == name) {
             return match facts::def(name) {
@@ -123,9 +126,10 @@ impl Run {
     }
 }
 
-fn get_fact(site: &mut Site, name: ImmutableString) -> Result<Dynamic> {
+fn get_fact(ctx: NativeCallContext, site: &mut Site, name: ImmutableString) -> Result<Dynamic> {
     let run = &site.0;
     let fact = run.fact(&name)?;
+    run.step(&ctx, || Did::Fact(name.to_string(), fact.clone()));
     match &fact.value {
         Value::Estimate(estimate) => Ok(Dynamic::from(Quantity {
             fact: name.to_string(),
@@ -137,7 +141,7 @@ fn get_fact(site: &mut Site, name: ImmutableString) -> Result<Dynamic> {
                 Some(Form::Word(known)) => known,
                 _ => &[],
             };
-            Ok(Dynamic::from(Word { word, known }))
+            Ok(Dynamic::from(Word { fact: name.to_string(), word, known, run: run.clone() }))
         }
         Value::Unknown => Err(Box::new(EvalAltResult::ErrorRuntime(
             Dynamic::from(Unmeasured { fact: name.to_string() }),
@@ -146,9 +150,10 @@ fn get_fact(site: &mut Site, name: ImmutableString) -> Result<Dynamic> {
     }
 }
 
-fn known(site: &mut Site, name: ImmutableString) -> Result<bool> {
+fn known(ctx: NativeCallContext, site: &mut Site, name: ImmutableString) -> Result<bool> {
     let fact = site.0.fact(&name)?;
     let known = fact.value != Value::Unknown;
+    site.0.asked(&ctx, || format!("is {name} known?"), yes_no(known));
     if !known {
         let mut log = site.0.log.borrow_mut();
         if !log.told_unknown.iter().any(|n| *n == name.as_str()) {
@@ -158,7 +163,11 @@ fn known(site: &mut Site, name: ImmutableString) -> Result<bool> {
     Ok(known)
 }
 
-fn get_limit(limits: &mut Limits, name: ImmutableString) -> Result<Limit> {
+fn yes_no(answer: bool) -> &'static str {
+    if answer { "yes" } else { "no" }
+}
+
+fn get_limit(ctx: NativeCallContext, limits: &mut Limits, name: ImmutableString) -> Result<Limit> {
     let run = &limits.0;
     if !run.about.limits.iter().any(|l| *l == name.as_str()) {
         let hint = suggest(&name, run.about.limits.iter().map(String::as_str));
@@ -168,6 +177,7 @@ fn get_limit(limits: &mut Limits, name: ImmutableString) -> Result<Limit> {
         let hint = suggest(&name, run.limits.keys().map(String::as_str));
         return fail(format!("the region sets no limit {name}{hint}"));
     };
+    run.step(&ctx, || Did::Limit(Box::new(figure.clone())));
     let mut log = run.log.borrow_mut();
     if !log.limits.iter().any(|f| f.name == figure.name) {
         log.limits.push(figure.clone());
@@ -196,16 +206,31 @@ impl Quantity {
         Ok(limit.value)
     }
 
-    fn compare(&mut self, limit: Limit, how: fn(&Estimate, f64) -> bool) -> Result<bool> {
-        let limit = self.against(&limit)?;
-        Ok(how(&self.estimate, limit))
+    fn compare(
+        &mut self,
+        ctx: &NativeCallContext,
+        (asked, how): (&str, fn(&Estimate, f64) -> bool),
+        limit: &Limit,
+    ) -> Result<bool> {
+        let answer = how(&self.estimate, self.against(limit)?);
+        let question = || {
+            let (fact, value) = (&self.fact, limit.unit.show(limit.value));
+            format!("is {fact} {} {value} ({})?", asked.replace('_', " "), limit.name)
+        };
+        self.run.asked(ctx, question, yes_no(answer));
+        Ok(answer)
     }
 
-    fn chance(&mut self, limit: Limit) -> Result<Quantity> {
-        let value = self.against(&limit)?;
+    fn chance(ctx: NativeCallContext, q: &mut Quantity, limit: Limit) -> Result<Quantity> {
+        q.chance_below(&ctx, &limit)
+    }
+
+    fn chance_below(&self, ctx: &NativeCallContext, limit: &Limit) -> Result<Quantity> {
+        let value = self.against(limit)?;
         let chance = self.estimate.chance_below(value).and_then(|c| Estimate::exact(Unit::One, c).ok());
         match chance {
             Some(chance) => {
+                self.run.asked(ctx, || format!("chance that {} is below {}", self.fact, limit.name), &chance);
                 Ok(Quantity { fact: self.fact.clone(), estimate: Rc::new(chance), run: self.run.clone() })
             }
             None => Err(Box::new(EvalAltResult::ErrorRuntime(
@@ -215,22 +240,26 @@ impl Quantity {
         }
     }
 
-    fn grade(&mut self, worst: Limit, best: Limit) -> Result<f64> {
-        let (worst, best) = (self.against(&worst)?, self.against(&best)?);
-        Ok(self.estimate.grade(worst, best))
+    fn grade(ctx: NativeCallContext, q: &mut Quantity, worst: Limit, best: Limit) -> Result<f64> {
+        let grade = q.estimate.grade(q.against(&worst)?, q.against(&best)?);
+        let question = || format!("grade of {} from {} to {}", q.fact, worst.name, best.name);
+        q.run.asked(&ctx, question, format_args!("{grade:.0}"));
+        Ok(grade)
     }
 }
 
 impl Word {
-    fn says(&mut self, word: ImmutableString) -> Result<bool> {
-        if !self.known.contains(&word.as_str()) {
-            let hint = suggest(&word, self.known.iter().copied());
+    fn says(ctx: NativeCallContext, this: &mut Word, word: ImmutableString) -> Result<bool> {
+        if !this.known.contains(&word.as_str()) {
+            let hint = suggest(&word, this.known.iter().copied());
             return fail(format!(
                 "{word:?} is never the answer here; the words are {}{hint}",
-                self.known.join(", ")
+                this.known.join(", ")
             ));
         }
-        Ok(self.word == word.as_str())
+        let answer = this.word == word.as_str();
+        this.run.asked(&ctx, || format!("does {} say \"{word}\"?", this.fact), yes_no(answer));
+        Ok(answer)
     }
 }
 
@@ -267,11 +296,18 @@ pub(super) fn register(engine: &mut Engine) {
     engine.register_indexer_get(get_limit);
     engine.register_fn("known", known);
 
-    engine.register_fn("surely_below", |q: &mut Quantity, l: Limit| q.compare(l, Estimate::surely_below));
-    engine.register_fn("surely_at_most", |q: &mut Quantity, l: Limit| q.compare(l, Estimate::surely_at_most));
-    engine.register_fn("surely_above", |q: &mut Quantity, l: Limit| q.compare(l, Estimate::surely_above));
-    engine
-        .register_fn("surely_at_least", |q: &mut Quantity, l: Limit| q.compare(l, Estimate::surely_at_least));
+    type Compare = (&'static str, fn(&Estimate, f64) -> bool);
+    let compares: [Compare; 4] = [
+        ("surely_below", Estimate::surely_below),
+        ("surely_at_most", Estimate::surely_at_most),
+        ("surely_above", Estimate::surely_above),
+        ("surely_at_least", Estimate::surely_at_least),
+    ];
+    for how in compares {
+        engine.register_fn(how.0, move |c: NativeCallContext, q: &mut Quantity, l: Limit| {
+            q.compare(&c, how, &l)
+        });
+    }
     engine.register_fn("chance_below", Quantity::chance);
     engine.register_fn("grade", Quantity::grade);
     engine.register_fn("says", Word::says);
@@ -332,9 +368,9 @@ fn refuse_operators(engine: &mut Engine) {
     }
 }
 
-/// A fact as a script holds it, for tests of the engine.
+/// A fact and a limit as a script holds them, for tests of the engine.
 #[cfg(test)]
-pub(super) fn sample() -> Dynamic {
+pub(super) fn sample() -> (Dynamic, Dynamic) {
     let about = About {
         id: String::new(),
         title: String::new(),
@@ -354,7 +390,10 @@ pub(super) fn sample() -> Dynamic {
         limits: Rc::default(),
         about,
         log: RefCell::default(),
+        traced: false,
     };
+    let limit = Limit { name: "y".into(), value: 1.0, unit: Unit::Metre };
     let estimate = Estimate::exact(Unit::Metre, 10.0).unwrap();
-    Dynamic::from(Quantity { fact: "x".into(), estimate: Rc::new(estimate), run: Rc::new(run) })
+    let quantity = Quantity { fact: "x".into(), estimate: Rc::new(estimate), run: Rc::new(run) };
+    (Dynamic::from(quantity), Dynamic::from(limit))
 }

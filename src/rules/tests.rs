@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::{Finding, Judge, Outcome, RuleSet};
+use super::{Did, Finding, Judge, Outcome, RuleSet, Script};
 use crate::diag::{Origin, Problems, Sources};
 use crate::facts::{FactSource, FactTable, Value};
 use crate::region::{Basis, Figure, Layer, SetBy};
@@ -24,7 +24,7 @@ fn script(reads: &str, limits: &str, body: &str) -> String {
 
 fn load(text: &str) -> (RuleSet, Problems) {
     let (mut sources, mut problems) = (Sources::new(), Problems::new());
-    let set = RuleSet::of([("rules/test/probe.rhai".into(), text.into())], &mut sources, &mut problems);
+    let set = RuleSet::of([Script::new("rules/test/probe.rhai", text)], &mut sources, &mut problems);
     (set, problems)
 }
 
@@ -157,11 +157,132 @@ fn a_script_that_gives_no_finding_is_broken() {
 }
 
 #[test]
-fn a_word_that_is_never_the_answer_breaks_the_rule_at_its_line() {
-    let f = run(&script(r#""flooding""#, "", "if site.flooding.says(\"nevr\") { }\nclear(\"c\")"), None);
-    assert_eq!(f.outcome, Outcome::Broken);
-    assert!(f.why.contains("did you mean never"), "{}", f.why);
-    assert_eq!(f.at.line, 7);
+fn a_word_that_is_never_the_answer_is_refused_at_its_line() {
+    let text = script(r#""flooding""#, "", "if site.flooding.says(\"nevr\") { }\nclear(\"c\")");
+    let (_, problems) = load(&text);
+    let found = problems.iter().find(|p| p.code == "unknown-word").unwrap();
+    assert_eq!((found.at.line, found.at.column, found.help.as_str()), (7, 23, "Did you mean \"never\"?"));
+    assert_eq!(run(&text, None).outcome, Outcome::Broken);
+}
+
+/// Each is told by reading the script, at its own line, with how to mend it.
+#[test]
+fn what_a_fact_cannot_answer_is_refused_without_running_the_rule() {
+    let (number, word, limit) = (r#""nearest_pit_latrine_m""#, r#""flooding""#, r#""pit_stop_m""#);
+    for (reads, limits, body, code, says) in [
+        (
+            number,
+            "",
+            "let d = site.nearest_pit_latrine_m; d.says(\"far\"); clear(\"c\")",
+            "fact-form",
+            "surely_below",
+        ),
+        (number, "", "site.nearest_pit_latrine_m.says(\"far\"); clear(\"c\")", "fact-form", "surely_below"),
+        (
+            word,
+            limit,
+            "let w = site.flooding; w.surely_below(limits.pit_stop_m); clear(\"c\")",
+            "fact-form",
+            "says",
+        ),
+        (
+            number,
+            "",
+            "let d = site.nearest_pit_latrine_m; d.surely_below(d); clear(\"c\")",
+            "not-a-limit",
+            "limits.",
+        ),
+        (
+            number,
+            "",
+            "let d = site.nearest_pit_latrine_m; d.surely_below(\"15\"); clear(\"c\")",
+            "not-a-limit",
+            "limits.",
+        ),
+        (
+            number,
+            limit,
+            "let d = site.nearest_pit_latrine_m; let l = limits.pit_stop_m; l.surely_below(l); clear(\"c\")",
+            "fact-form",
+            "Ask the fact",
+        ),
+        (
+            number,
+            limit,
+            "site.nearest_pit_latrine_m.surely_below(limits.pit_stop_m, limits.pit_stop_m); clear(\"c\")",
+            "rule-arguments",
+            "Write",
+        ),
+        (number, "", "site.nearest_pit_latrine_m; stop(\"c\")", "rule-arguments", "stop(why, act)"),
+        (
+            number,
+            "",
+            "let d = site.nearest_pit_latrine_m; d.surely_bellow(d); clear(\"c\")",
+            "rule-call",
+            "surely_below",
+        ),
+        (number, "", "let d = site.nearest_pit_latrine_m; cleer(\"c\")", "rule-call", "Did you mean clear?"),
+        (
+            number,
+            "",
+            "let latrine = site.nearest_pit_latrine_m; clear(`${latrin}`)",
+            "rule-syntax",
+            "latrine",
+        ),
+        (
+            number,
+            limit,
+            "let d = site.nearest_pit_latrine_m; d.surely_below(limits.pit_stp_m); d.surely_above(limits.pit_stop_m); clear(\"c\")",
+            "undeclared-read",
+            "Did you mean pit_stop_m?",
+        ),
+    ] {
+        let (_, problems) = load(&script(reads, limits, body));
+        let found = problems.iter().find(|p| p.code == code);
+        let found = found.unwrap_or_else(|| panic!("{body}: {problems:?}"));
+        assert!(found.help.contains(says) && found.at.line == 7 && found.at.column > 0, "{body}: {found:?}");
+    }
+}
+
+#[test]
+fn what_is_compared_is_known_with_its_place() {
+    let (set, _) = load(&latrine_rule());
+    let spots = &set.rules[0].spots;
+    let compared: Vec<_> =
+        spots.compared.iter().map(|(f, l, at)| (f.as_str(), l.as_str(), at.line)).collect();
+    assert_eq!(compared[0], ("nearest_pit_latrine_m", "pit_stop_m", 8));
+    assert_eq!(
+        spots.made.iter().map(|(made, at)| (*made, at.line)).collect::<Vec<_>>(),
+        [("stop", 8), ("find_out", 9), ("clear", 10)]
+    );
+}
+
+#[test]
+fn a_trace_tells_every_step_with_its_line() {
+    let (set, _) = load(&latrine_rule());
+    let mut facts = FactTable::default();
+    facts.state("nearest_pit_latrine_m", Value::Estimate(metres(14.0, 16.0, 18.0).unwrap()));
+    let facts: Rc<dyn FactSource> = Rc::new(facts);
+    let limits = Rc::new(BTreeMap::from([("pit_stop_m".to_owned(), limit("pit_stop_m", 15.0))]));
+    let (finding, steps) = Judge::new(&set).trace("probe", Stage::Mobilisation, &facts, &limits).unwrap();
+    assert_eq!((finding.outcome, finding.at.line), (Outcome::FindOut, 9));
+    let asked: Vec<_> = steps
+        .iter()
+        .filter_map(|s| match &s.did {
+            Did::Asked { question, answer } => Some((s.at.line, question.as_str(), answer.as_str())),
+            _ => None,
+        })
+        .collect();
+    assert_eq!(
+        asked,
+        [
+            (8, "is nearest_pit_latrine_m surely below 15 m (pit_stop_m)?", "no"),
+            (9, "is nearest_pit_latrine_m surely at least 15 m (pit_stop_m)?", "no"),
+        ]
+    );
+    assert!(
+        matches!(&steps[0].did, Did::Fact(name, _) if name == "nearest_pit_latrine_m" && steps[0].at.line == 7)
+    );
 }
 
 #[test]
@@ -194,7 +315,7 @@ fn a_grade_outside_its_scale_breaks_the_rule() {
 fn comparing_facts_by_an_operator_is_an_error_and_not_false() {
     let engine = super::engine::engine();
     let ast = engine.compile("fn f(a, b) { a < b } fn g(a, b) { b >= a }").unwrap();
-    let quantity = super::script::sample();
+    let (quantity, _) = super::script::sample();
     for other in [rhai::Dynamic::from(30.0), 30_i64.into(), "30".into(), rhai::Dynamic::UNIT, true.into()] {
         for f in ["f", "g"] {
             let given =

@@ -1,7 +1,6 @@
 //! A survey from its files: the TOML itself and the tables and shapes beside
 //! it. Every fault of every file is found in one run.
 
-use std::fs;
 use std::io;
 use std::path::Path;
 use std::sync::Arc;
@@ -19,7 +18,14 @@ use super::toml_table::{Table, no_advice};
 use super::toml_text::TomlText;
 use super::toml_value::Bounds;
 use super::{Peg, Position, Seen, Survey, TableFile, repeats};
-use crate::diag::{Level, Origin, Problems, Sources};
+use crate::diag::{Level, Origin, Problems, Sources, read_file};
+
+/// The longest survey that is read, bytes.
+const GREATEST_SURVEY: u64 = 16 << 20;
+
+/// The longest file beside a survey that is read, bytes: the wells of a whole
+/// country.
+const GREATEST_BESIDE: u64 = 256 << 20;
 
 /// Reads a survey and the files it names.
 ///
@@ -33,7 +39,7 @@ use crate::diag::{Level, Origin, Problems, Sources};
 pub fn read_survey(path: &Path, sources: &mut Sources, problems: &mut Problems) -> Option<Survey> {
     let name: Arc<str> = path.display().to_string().into();
     let folder = path.parent().unwrap_or(Path::new(""));
-    let bytes = match fs::read(path) {
+    let bytes = match read_file(path, GREATEST_SURVEY) {
         Ok(bytes) => bytes,
         Err(error) => {
             let what = match error.kind() {
@@ -45,7 +51,7 @@ pub fn read_survey(path: &Path, sources: &mut Sources, problems: &mut Problems) 
             return None;
         }
     };
-    survey(&name, &bytes, &|beside: &str| fs::read(folder.join(beside)), sources, problems)
+    survey(&name, &bytes, &|beside: &str| read_file(&folder.join(beside), GREATEST_BESIDE), sources, problems)
 }
 
 /// Reads a survey from its bytes, opening the files it names with `open`.

@@ -11,7 +11,7 @@ use toml::Spanned;
 use crate::diag::{Level, Origin, Problems, Sources, nearest_word};
 use crate::facts::{self, FactSource, FactTable, Form, Value};
 use crate::region::{Basis, Figure, Layer, SetBy};
-use crate::rules::{Finding, Judge, Outcome, Rule, RuleSet};
+use crate::rules::{Finding, Judge, Outcome, Rule};
 use crate::survey::Stage;
 use crate::units::{Estimate, Unit};
 
@@ -51,46 +51,61 @@ struct Band {
     high: Option<f64>,
 }
 
-/// How the cases of a rule set went.
+/// How the check of a rule set went.
 #[derive(Debug, Default, Clone, PartialEq, Eq)]
 pub struct CaseReport {
+    /// Rules checked.
+    pub rules: usize,
     /// Cases run.
     pub run: usize,
     /// Cases in which the rule found what the case says.
     pub held: usize,
 }
 
-/// Runs the cases beside the rules of `set`: `text_of` gives the text of a
-/// case file by its path. Units of limits are those of `defaults`. Failed
-/// cases are problems of [`Level::Error`]; rules without cases, or whose
-/// cases leave an outcome or a side of a limit untried, are warnings.
-pub fn check_cases(
-    set: &RuleSet,
-    defaults: &BTreeMap<String, Figure>,
-    text_of: impl Fn(&str) -> Option<String>,
+/// Line and column of the findings that were made.
+pub(super) type Reached = BTreeSet<(usize, usize)>;
+
+/// What cases are run with.
+pub(super) struct Cases<'a> {
+    pub judge: &'a Judge,
+    /// The limits that there are, for their units.
+    pub limits: &'a BTreeMap<String, Figure>,
+}
+
+/// Runs the cases beside a rule: `text_of` gives the text of a case file by
+/// its path, or why it cannot be read. Failed cases are problems of
+/// [`Level::Error`]; a rule without cases, or whose cases leave an outcome or
+/// a side of a limit untried, is a warning. Gives where findings were made.
+pub(super) fn check_cases(
+    cases: &Cases<'_>,
+    rule: &Arc<Rule>,
+    text_of: &impl Fn(&str) -> Option<Result<String, String>>,
     sources: &mut Sources,
     problems: &mut Problems,
-) -> CaseReport {
-    let judge = Judge::new(set);
-    let mut report = CaseReport::default();
-    for rule in set.rules.iter().filter(|r| r.about.is_ok()) {
-        let file = cases_path(&rule.file);
-        match text_of(&file) {
-            Some(text) => Checker { rule, judge: &judge, defaults, file: file.into(), text: &text }.check(
-                sources,
-                problems,
-                &mut report,
-            ),
-            None => problems.add(
-                Level::Warning,
-                "no-cases",
-                Origin::whole(rule.file.clone()),
-                format!("the rule {} has no worked cases", rule.id),
-                format!("Write {file} with at least a clear, a stop or caution, and a find-out case."),
-            ),
+    report: &mut CaseReport,
+) -> Reached {
+    let file = cases_path(&rule.file);
+    match text_of(&file) {
+        Some(Ok(text)) => {
+            let checker =
+                Checker { rule, judge: cases.judge, defaults: cases.limits, file: file.into(), text: &text };
+            return checker.check(sources, problems, report);
         }
+        Some(Err(why)) => problems.error(
+            "case-syntax",
+            Origin::whole(file),
+            format!("it cannot be read: {why}"),
+            "Worked cases are a text file in UTF-8, in the folder itself.",
+        ),
+        None => problems.add(
+            Level::Warning,
+            "no-cases",
+            Origin::whole(rule.file.clone()),
+            format!("the rule {} has no worked cases", rule.id),
+            format!("Write {file} with at least a clear, a stop or caution, and a find-out case."),
+        ),
     }
-    report
+    Reached::new()
 }
 
 /// The case file beside a rule.
@@ -111,14 +126,15 @@ impl Checker<'_> {
         Sources::spot(&self.file, self.text, byte)
     }
 
-    fn check(&self, sources: &mut Sources, problems: &mut Problems, report: &mut CaseReport) {
+    fn check(&self, sources: &mut Sources, problems: &mut Problems, report: &mut CaseReport) -> Reached {
         sources.add(self.file.clone(), self.text);
         let file: CaseFile = match toml::from_str(self.text) {
             Ok(file) => file,
             Err(error) => {
                 let at = self.at(error.span().map_or(0, |s| s.start));
                 let help = "A case has name, facts, limits and outcome.";
-                return problems.error("case-syntax", at, error.message().to_owned(), help);
+                problems.error("case-syntax", at, error.message().to_owned(), help);
+                return Reached::new();
             }
         };
         let mut findings = Vec::new();
@@ -131,6 +147,7 @@ impl Checker<'_> {
             findings.push(finding);
         }
         self.coverage(&findings, problems);
+        findings.iter().map(|f| (f.at.line, f.at.column)).collect()
     }
 
     fn run(&self, case: &Case, problems: &mut Problems) -> Option<Finding> {

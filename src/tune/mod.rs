@@ -1,5 +1,12 @@
-//! The trainer's tools: worked cases of rules.
+//! The trainer's tools: rules checked, tried and compared.
 
 mod cases;
+mod check;
+mod compare;
+mod explore;
+mod sweep;
 
-pub use cases::{CaseReport, check_cases};
+pub use cases::CaseReport;
+pub use check::check;
+pub use compare::{Because, Comparison, RuleEffect, Side, Site, SiteChange, compare};
+pub use sweep::{Bench, Stretch, Swept};
