@@ -82,7 +82,8 @@ impl Unit {
         let size = value.abs();
         let digits = match self {
             Unit::Count | Unit::Degree | Unit::LitrePerDay | Unit::Litre | Unit::MicrosiemensPerCm => 0,
-            Unit::CfuPer100Ml | Unit::Day | Unit::Money | Unit::Millimetre => 0,
+            Unit::CfuPer100Ml | Unit::Money | Unit::Millimetre => 0,
+            Unit::Day if size >= 10.0 => 0,
             Unit::MilligramPerLitre if size < 0.1 => 3,
             Unit::MilligramPerLitre | Unit::LitrePerSecond | Unit::One if size < 10.0 => 2,
             _ if size < 100.0 => 1,
