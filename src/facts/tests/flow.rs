@@ -90,7 +90,7 @@ fn one_elevation_forgotten_leaves_every_side_open() {
     s.wells[1].elevation_m = None;
     let (low, high) = ends(&s, UP);
     assert!(low.unwrap() < 40.0 && high.is_none());
-    assert!(asks(&fact(&s, UP), AskKind::Tape, "Level the ground at east"), "{:?}", fact(&s, UP).missing);
+    assert!(asks(&fact(&s, UP), AskKind::Dip, "Level the ground at east"), "{:?}", fact(&s, UP).missing);
 }
 
 #[test]
