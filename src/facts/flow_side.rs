@@ -30,6 +30,9 @@ use crate::units::{Part, Unit};
 /// work, not on what they say.
 const MOST_WELLS: usize = 40;
 
+/// At most so many wells are named in an ask.
+const MOST_NAMES: usize = 5;
+
 const DIP_THREE: &str = "Dip three wells around the peg on one day, level their tops, and write down the levels and the \
                          elevations.";
 
@@ -183,17 +186,20 @@ fn work_out(s: &SiteFacts) -> Result<WaterSlope, Missing> {
         }
     }
     let possible = possible_slopes(&differences, steepest);
-    let names: Vec<_> = heads.iter().map(|h| h.name.clone()).collect();
+    let names: Vec<_> = heads.iter().take(MOST_NAMES).map(|h| h.name.clone()).collect();
     match possible {
         Ok(_) => {}
-        Err(_) if heads.len() < 3 && heads.len() + unlevelled.len() >= 3 => sheet.ask(
-            AskKind::Tape,
-            format!(
-                "Level the ground at {}, from the same mark, with a hose or an instrument, and write down the \
-                 elevations.",
-                unlevelled.join(", ")
-            ),
-        ),
+        Err(_) if heads.len() < 3 && heads.len() + unlevelled.len() >= 3 => {
+            unlevelled.truncate(MOST_NAMES);
+            sheet.ask(
+                AskKind::Dip,
+                format!(
+                    "Level the ground at {} from one mark with a hose or an instrument, at three wells around the peg \
+                     at least, dip them on one day, and write down the levels and the elevations.",
+                    unlevelled.join(", ")
+                ),
+            );
+        }
         Err(_) if heads.len() < 3 => sheet.ask(AskKind::Dip, DIP_THREE),
         Err(NoSlopes::MayBeLevel | NoSlopes::NotFinite) => sheet.ask(
             AskKind::Dip,

@@ -215,7 +215,12 @@ impl SiteFacts {
         Ok(all
             .iter()
             .filter(|n| n.rank < nearest || n.perhaps_within(at_peg_m))
-            .filter_map(|n| self.choose(n, radius_m.max(at_peg_m), at_peg_m))
+            .filter_map(|n| {
+                let c = self.choose(n, radius_m.max(at_peg_m), at_peg_m)?;
+                // Beyond the nearest few a well counts only for standing for
+                // the peg: a worse position must not make it count surely.
+                Some(Chosen { sure: c.sure && (n.rank < nearest || c.at_peg), ..c })
+            })
             .collect())
     }
 

@@ -27,6 +27,10 @@ use crate::units::{Part, Unit};
 
 pub(super) const WORKS: Works = &[("least_travel_time_days", least_travel_time)];
 
+/// Water that is longer on the way than this, a thousand years, as good as
+/// stands still: no figure is given for it.
+const STANDING_DAYS: f64 = 365_250.0;
+
 /// How long germs may take to the peg, for the report.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Travel {
@@ -87,7 +91,7 @@ impl SiteFacts {
             slowest_days: pace
                 .slowest
                 .map(|p| source.distance.high * p)
-                .filter(|_| source.up_gradient == UpGradient::Surely),
+                .filter(|days| source.up_gradient == UpGradient::Surely && *days <= STANDING_DAYS),
             source,
         };
         Ok(Travel {
@@ -112,7 +116,7 @@ fn least_travel_time(s: &SiteFacts) -> Answer {
     }
     let times = |end: Option<f64>, days_per_m: Option<f64>| end.zip(days_per_m).map(|(d, p)| d * p);
     let (low, value) = (times(far.low(), Some(pace.fastest)), times(far.value(), pace.likely));
-    let high = times(far.high(), pace.slowest);
+    let high = times(far.high(), pace.slowest).filter(|days| *days <= STANDING_DAYS);
     sheet.number(estimate(Unit::Day, low, value, high))
 }
 

@@ -106,8 +106,8 @@ impl Unit {
         let size = value.abs();
         let digits = match self {
             Unit::Count | Unit::Degree | Unit::LitrePerDay | Unit::Litre | Unit::MicrosiemensPerCm => 0,
-            Unit::CfuPer100Ml | Unit::Day | Unit::Money | Unit::KilogramPerCubicMetre => 0,
-            Unit::Millimetre if size >= 10.0 => 0,
+            Unit::CfuPer100Ml | Unit::Money | Unit::KilogramPerCubicMetre => 0,
+            Unit::Millimetre | Unit::Day if size >= 10.0 => 0,
             Unit::MilligramPerLitre if size < 0.1 => 3,
             Unit::MetrePerSecond => 3,
             Unit::MilligramPerLitre | Unit::LitrePerSecond | Unit::Millimetre | Unit::One if size < 10.0 => 2,

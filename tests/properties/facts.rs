@@ -6,12 +6,14 @@ use std::sync::Arc;
 use forebore::facts::{FACTS, FORECASTS, FactSource, SiteFacts, Value};
 use forebore::ground::slopes::NoSlopes;
 use forebore::region::Region;
-use forebore::survey::Survey;
+use forebore::survey::{HazardKind, Survey};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 
-use super::random::{FORGETTABLE, Plan2, forget, levelled, plan, spot};
+use super::forget::{FLOW_FORGETTABLE, FORGETTABLE, forget};
+use super::levelled::{levelled, plan};
+use super::random::{Plan2, Spot, spot};
 use super::{any_region, config};
 
 /// Rounding in sums of figures of some thousands.
@@ -73,6 +75,18 @@ fn never_narrower(
         }
     }
     Ok(())
+}
+
+/// A taped latrine within reach of the rules.
+fn source() -> impl Strategy<Value = Spot> {
+    (0.0..360.0, 20.0..150.0).prop_map(|(bearing_deg, distance_m)| Spot {
+        kind: HazardKind::PitLatrine,
+        bearing_deg,
+        distance_m,
+        accuracy_m: Some(0.5),
+        taped: false,
+        pit_depth_m: None,
+    })
 }
 
 /// Facts that grow better with their number, by hazards.
@@ -191,6 +205,22 @@ proptest! {
         let mut less = plan.clone();
         forget(&mut less, what);
         never_narrower(&plan, &less, &region, &format!("forgetting {what}"))?;
+    }
+
+    /// The same where all hangs on the flow: everything was searched for, there
+    /// are sources on many sides, and what is forgotten bears on the levels.
+    #[test]
+    fn forgetting_what_tells_the_flow_never_narrows_a_fact(
+        plan in levelled(), sources in prop::collection::vec(source(), 3..12),
+        what in prop::sample::select(FLOW_FORGETTABLE.to_vec()), basement in any::<bool>()
+    ) {
+        let region = &super::regions()[usize::from(basement)];
+        let mut plan = plan;
+        plan.hazards = sources;
+        plan.looked_for = HazardKind::ALL.into_iter().map(|k| (k, 400.0)).collect();
+        let mut less = plan.clone();
+        forget(&mut less, what);
+        never_narrower(&plan, &less, region, &format!("forgetting {what}"))?;
     }
 
     #[test]

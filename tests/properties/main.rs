@@ -5,6 +5,8 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
 mod facts;
+mod forget;
+mod levelled;
 mod random;
 
 use std::rc::Rc;
@@ -17,8 +19,10 @@ use forebore::report;
 use forebore::rules::{Finding, Judge, Outcome, RuleSet};
 use forebore::survey::{Stage, Survey};
 use forebore::verdict::{Answer, Assessment, answer_of, assess};
+use forget::{FORGETTABLE, forget};
+use levelled::plan;
 use proptest::prelude::*;
-use random::{FORGETTABLE, Plan2, forget, plan, shared, spot};
+use random::{Plan2, shared, spot};
 
 const STAGE: Stage = Stage::Mobilisation;
 

@@ -246,7 +246,7 @@ impl Plan2 {
 }
 
 /// Shares of what is known: 0 knows nothing, 100 everything.
-fn perhaps<T: std::fmt::Debug + Clone + 'static>(
+pub fn perhaps<T: std::fmt::Debug + Clone + 'static>(
     known: u32,
     value: impl Strategy<Value = T> + 'static,
 ) -> BoxedStrategy<Option<T>> {
@@ -290,7 +290,7 @@ pub fn spot() -> impl Strategy<Value = Spot> {
         )
 }
 
-fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
+pub fn neighbour(known: u32) -> impl Strategy<Value = Neighbour> {
     let outcomes = vec![
         WellOutcome::InUse,
         WellOutcome::InUse,
@@ -460,7 +460,7 @@ fn signs(known: u32) -> impl Strategy<Value = Signs> {
 
 /// A random survey without elevations; how much is known varies from little to
 /// nearly all.
-fn unlevelled() -> impl Strategy<Value = Plan2> {
+pub fn unlevelled() -> impl Strategy<Value = Plan2> {
     prop::sample::select(vec![30_u32, 70, 92]).prop_flat_map(|known| {
         (
             (-75.0..75.0, -180.0..180.0, perhaps(90, 1.0..15.0_f64)),
@@ -491,116 +491,6 @@ fn unlevelled() -> impl Strategy<Value = Plan2> {
             })
     })
 }
-
-/// A random survey, of which some have their wells levelled.
-pub fn plan() -> impl Strategy<Value = Plan2> {
-    prop_oneof![unlevelled(), levelled()]
-}
-
-/// One whose wells stand on one slope of the water, up to the errors of
-/// levels and elevations. As with all else here, records that contradict each
-/// other are left out: the wells were read in one month, and a direction that
-/// is stated is right to within its error.
-pub fn levelled() -> impl Strategy<Value = Plan2> {
-    let wells = prop::collection::vec(
-        (neighbour(92), perhaps(90, 0.0..0.1_f64), perhaps(90, Just(())), -0.05..0.05_f64),
-        3..7,
-    );
-    let water = (0.001..0.02_f64, 0.0..360.0_f64, perhaps(50, -25.0..25.0_f64), 1_i8..=12);
-    (unlevelled(), wells, water, perhaps(50, 0.0..0.1_f64)).prop_map(|(mut plan, wells, water, accuracy)| {
-        /// Brings the wells within the distance of near evidence, and, but
-        /// for a few at the peg, so far apart that their levels differ.
-        fn nearer_m(far_m: f64) -> f64 {
-            if far_m < 10.0 { far_m } else { 100.0 + 0.2 * far_m }
-        }
-        /// And their accuracies within those of averaged readings.
-        const BETTER: f64 = 0.2;
-        let (gradient, towards_deg, stated_off_deg, month) = water;
-        plan.flow_towards_deg = stated_off_deg.map(|off| (towards_deg + off).rem_euclid(360.0));
-        let mut ground = Vec::new();
-        let placed = wells.into_iter().map(|(mut w, accuracy, elevation, noise)| {
-            w.distance_m = nearer_m(w.distance_m);
-            w.accuracy_m = w.accuracy_m.map(|a| a * BETTER);
-            w.month = w.month.map(|_| month);
-            w.lowest_m = None;
-            let down_m = w.distance_m * (w.bearing_deg - towards_deg).to_radians().cos();
-            let height = 100.0 - gradient * down_m + w.level_m.unwrap_or(5.0) + noise;
-            ground.push((w.distance_m, height));
-            w.elevation_m = elevation.map(|()| height);
-            w.elevation_accuracy_m = accuracy;
-            w
-        });
-        plan.wells = placed.collect();
-        // A well may stand for the peg: then the peg is as high.
-        let near: Vec<_> = ground.iter().filter(|(far, _)| *far < 30.0).collect();
-        plan.peg_elevation = match near[..] {
-            [(_, height)] => Some((*height, accuracy)),
-            _ => None,
-        };
-        plan
-    })
-}
-
-/// Something that can be forgotten, by number.
-pub fn forget(plan: &mut Plan2, what: usize) {
-    let s = &mut plan.signs;
-    let hazard = |plan: &mut Vec<Spot>, f: fn(&mut Spot)| plan.iter_mut().take(1).for_each(f);
-    match what {
-        0 => s.flooding = None,
-        1 => s.ordnance = None,
-        2 => s.boulders = None,
-        3 => s.hard_laterite = None,
-        4 => s.running_sand = None,
-        5 => s.gravel = None,
-        6 => s.fissured = None,
-        7 => s.outcrop_m = None,
-        8 => s.salt_water_m = None,
-        9 => s.working_room_m = None,
-        10 => s.access = None,
-        11 => s.permit = None,
-        12 => s.land = None,
-        13 => s.people = None,
-        14 => s.budget = None,
-        15 => s.tower_height_m = None,
-        16 => s.drilling_water = None,
-        17 => s.lift = None,
-        18 => s.start_month = None,
-        19 => plan.slope = None,
-        20 => plan.flow_towards_deg = None,
-        21 => hazard(&mut plan.hazards, |h| h.pit_depth_m = None),
-        22 => hazard(&mut plan.hazards, |h| h.accuracy_m = None),
-        23 => plan.looked_for.clear(),
-        24 => plan.peg_accuracy_m = None,
-        25 => plan.peg_elevation = None,
-        26 => plan.peg_elevation = plan.peg_elevation.map(|(e, _)| (e, None)),
-        27 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.elevation_m = None),
-        28 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.level_m = None),
-        29 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.month = None),
-        _ => {
-            let Some(w) = plan.wells.first_mut() else { return };
-            match what {
-                30 => w.made = None,
-                31 => w.depth_m = None,
-                32 => w.level_m = None,
-                33 => w.month = None,
-                34 => w.lowest_m = None,
-                35 => w.outcome = None,
-                36 => w.yield_lps = None,
-                37 => w.log = None,
-                38 => w.ec_us_cm = None,
-                39 => w.arsenic_mg_l = None,
-                40 => w.nitrate_mg_l = None,
-                41 => w.pump_broken = None,
-                42 => w.elevation_m = None,
-                43 => w.elevation_accuracy_m = None,
-                _ => w.accuracy_m = None,
-            }
-        }
-    }
-}
-
-/// How many things [`forget`] knows.
-pub const FORGETTABLE: usize = 45;
 
 /// An owned survey behind an `Arc`, as the facts want it.
 pub fn shared(plan: &Plan2) -> Arc<Survey> {

@@ -37,6 +37,10 @@ fn travel_time() {
     for (k, i, n, distance, velocity, days) in [
         (10.0, 0.01, 0.30, 100.0, 1.0 / 3.0, 300.0),
         (500.0, 0.005, 0.25, 500.0, 10.0, 50.0),
+        // Heath 1983, US Geological Survey Water-Supply Paper 2220 (from
+        // memory): sand, 0.3 m/d, and clay, 0.00002 m/d.
+        (60.0, 0.001, 0.20, 30.0, 0.3, 100.0),
+        (1e-4, 0.1, 0.50, 1.0, 2e-5, 50_000.0),
         // A training text's well at 75 m from a hazard; printed 0.25 m/d and 300 d.
         (1.0, 0.05, 0.2, 75.0, 0.25, 300.0),
     ] {

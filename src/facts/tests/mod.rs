@@ -2,10 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::expect_used, clippy::float_cmp)]
 
+mod flow;
 mod ground;
 mod hazards;
 mod need;
 mod search;
+mod travel;
 mod water;
 mod work;
 
