@@ -10,7 +10,10 @@ pub mod json;
 pub mod manual;
 pub mod markdown;
 pub mod model;
+mod plan_words;
 pub mod text;
+pub mod well_plan;
 mod words;
+pub mod worth;
 
 pub use build::{Inputs, build};
