@@ -50,10 +50,17 @@ fn plan(p: &WellPlan) -> Vec<(String, String)> {
         ));
         return out;
     };
+    let likelier = match p.likelier.as_slice() {
+        [] => String::new(),
+        likelier => format!(
+            " In likelier ground, that of {}, no well can be built: find out first which it is.",
+            likelier.join(" or ")
+        ),
+    };
     out.push((
         "Ground".to_owned(),
         format!(
-            "From {}. Water is taken from {} between {} and {} m.",
+            "From {}.{likelier} Water is taken from {} between {} and {} m.",
             p.ground, w.aquifer, w.aquifer_m[0], w.aquifer_m[1]
         ),
     ));

@@ -21,6 +21,8 @@ pub struct WellPlan {
     pub lift_planned: bool,
     /// What the picture of the ground is from.
     pub ground: String,
+    /// Likelier pictures of the ground, in which no well can be built.
+    pub likelier: Vec<String>,
     /// The picture, from the surface down.
     pub layers: Vec<Layer>,
     /// The well in the shallowest layer it can be built in.
@@ -193,6 +195,7 @@ pub fn of(p: &facts::WellPlan) -> WellPlan {
         lift: p.lift.clone(),
         lift_planned: p.lift_planned,
         ground: p.picture.clone(),
+        likelier: p.likelier.clone(),
         layers: p
             .layers
             .iter()

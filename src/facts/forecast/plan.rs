@@ -34,8 +34,11 @@ pub struct WellPlan {
     /// A sheet for each layer that may bear water and that a well can be
     /// built in, the shallowest first.
     pub sheets: Vec<WellDesignSheet>,
-    /// Why none can be built in the others; one list a layer.
+    /// Why none can be built in the others; one list a layer. Where there is
+    /// no sheet at all, of the likeliest picture.
     pub refused: Vec<Vec<Refusal>>,
+    /// Likelier pictures of the ground in which no well can be built.
+    pub likelier: Vec<String>,
     /// The bill of the first sheet, or why there is none.
     pub bill: Option<Result<Bill, String>>,
 }
@@ -66,10 +69,9 @@ impl SiteFacts {
             .ok_or_else(|| Missing::new(AskKind::Write, "Write down which pump or lift is planned."))?;
         let number = f.bores.methods.iter().position(|m| *m == method);
         let drill = number.and_then(|n| f.bores.inputs.methods.get(n));
-        let (picture, layers) = picture(self, f, drill, profile.max_depth_m.value);
         let rate = f.bores.wanted.rate_lps;
-        let inputs = |aquifer| DesignInputs {
-            layers: layers.clone(),
+        let inputs = |layers: &[DesignLayer], aquifer| DesignInputs {
+            layers: layers.to_vec(),
             aquifer,
             dry_level_m,
             wet_level_m,
@@ -81,20 +83,52 @@ impl SiteFacts {
             casings: region.casings.values().map(CasingSize::of).collect(),
             sieve: None,
         };
-        let mut sheets = Vec::new();
-        let mut refused = Vec::new();
-        for aquifer in plausible_aquifers(&layers, dry_level_m) {
-            match design_well(&inputs(aquifer), &figures) {
-                Ok(sheet) => sheets.push(sheet),
-                Err(reasons) => refused.push(reasons),
+        let design = |layers: &[DesignLayer]| {
+            let (mut sheets, mut refused) = (Vec::new(), Vec::new());
+            for aquifer in plausible_aquifers(layers, dry_level_m) {
+                match design_well(&inputs(layers, aquifer), &figures) {
+                    Ok(sheet) => sheets.push(sheet),
+                    Err(reasons) => refused.push(reasons),
+                }
             }
+            (sheets, refused)
+        };
+        let logs = logs_by_worth(self, f);
+        let mut likelier = Vec::new();
+        let mut first = None;
+        let mut made = None;
+        for number in 0..logs.len().min(PICTURES) {
+            let (name, layers) = picture(&logs, number, drill, profile.max_depth_m.value);
+            let (sheets, refused) = design(&layers);
+            if !sheets.is_empty() {
+                made = Some((name, layers, sheets, refused));
+                break;
+            }
+            likelier.push(name.clone());
+            first.get_or_insert((name, layers, sheets, refused));
         }
+        if made.is_none() {
+            likelier.clear();
+        }
+        let Some((picture, layers, sheets, refused)) = made.or(first) else {
+            return Err(no_prior("expected_logs"));
+        };
         let bill = sheets.first().map(|sheet| {
             PriceTable::of(region, method, &sheet.pipe.casing.name, &lift.name)
                 .and_then(|table| bill(sheet, &table))
                 .map_err(|e| e.to_string())
         });
-        Ok(WellPlan { method, lift: lift.name.clone(), lift_planned, picture, layers, sheets, refused, bill })
+        Ok(WellPlan {
+            method,
+            lift: lift.name.clone(),
+            lift_planned,
+            picture,
+            layers,
+            sheets,
+            refused,
+            likelier,
+            bill,
+        })
     }
 
     /// The planned lift, and whether it is planned; else the cheapest that
@@ -129,13 +163,11 @@ fn wet_level(s: &SiteFacts, f: &Forecast, dry: Part) -> Result<Part, Missing> {
     })
 }
 
-/// The layers of the log that says most, carried on by those that go deeper.
-fn picture(
-    s: &SiteFacts,
-    f: &Forecast,
-    drill: Option<&MethodInputs>,
-    max_depth_m: f64,
-) -> (String, Vec<DesignLayer>) {
+/// So many pictures of the ground are tried until a well can be built in one.
+const PICTURES: usize = 4;
+
+/// Every log with what it is called, the one that says most first.
+fn logs_by_worth<'a>(s: &SiteFacts, f: &'a Forecast) -> Vec<(f64, &'a WeightedLog, String)> {
     let inputs: &VirtualBoreInputs = &f.bores.inputs;
     let expected: f64 = inputs.prior_logs.iter().map(|l| l.weight).sum();
     let scale = if expected > 0.0 { inputs.prior_worth / expected } else { 0.0 };
@@ -150,9 +182,20 @@ fn picture(
         .map(|(log, e)| (log.weight * scale, log, format!("the setting's \"{}\"", e.name)));
     let mut logs: Vec<(f64, &WeightedLog, String)> = own.chain(setting).collect();
     logs.sort_by(|a, b| b.0.total_cmp(&a.0));
+    logs
+}
+
+/// The layers of one log, carried on downwards by those that go deeper.
+fn picture(
+    logs: &[(f64, &WeightedLog, String)],
+    number: usize,
+    drill: Option<&MethodInputs>,
+    max_depth_m: f64,
+) -> (String, Vec<DesignLayer>) {
     let mut layers: Vec<DesignLayer> = Vec::new();
     let mut name = String::new();
-    for (_, log, of) in &logs {
+    let others = logs.iter().enumerate().filter(|(n, _)| *n != number).map(|(_, l)| l);
+    for (_, log, of) in logs.get(number).into_iter().chain(others) {
         let end_m = layers.last().map_or(0.0, |l: &DesignLayer| l.bottom_m);
         if log.layers.last().is_none_or(|l| l.0 <= end_m) || end_m >= max_depth_m {
             continue;
