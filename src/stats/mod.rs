@@ -3,6 +3,8 @@
 
 mod linear;
 mod normal;
+mod scores;
 
 pub use linear::{Factor, LastRow};
 pub use normal::{normal_density, normal_quantile};
+pub use scores::{Foretold, LOG_SCORE_CLIP, auc, auc_of_ranks, brier, brier_of, log_score, log_score_of};
