@@ -14,6 +14,7 @@ mod log;
 mod material;
 pub mod microbes;
 pub mod nitrate;
+pub mod occurrence;
 mod properties;
 mod refusal;
 pub mod scores;
