@@ -173,7 +173,7 @@ impl Plan {
     /// first.
     pub fn nearest(&self, i: usize, k: usize) -> Vec<usize> {
         let Some(at) = self.at.get(i) else { return Vec::new() };
-        self.tree.nearest_neighbor_iter(at).map(|g| g.data).filter(|j| self.may_use(i, *j)).take(k).collect()
+        self.tree.nearest_neighbor_iter(*at).map(|g| g.data).filter(|j| self.may_use(i, *j)).take(k).collect()
     }
 
     /// Records that teach `i` and yet are too near to it to be used.

@@ -81,6 +81,8 @@ pub struct BackTest {
     pub forebore: &'static str,
     /// What was forecast.
     pub forecast: String,
+    /// What was asked of each record, in words.
+    pub asked: String,
     /// How records were left out.
     pub leave_out: String,
     /// Records nearer than this were not used, metres.
