@@ -236,7 +236,10 @@ impl<'a> Walk<'a> {
 
     /// Where the name of `key` stands.
     pub fn spot_of(&self, table: &Table<'_, '_>, key: &str) -> Spot {
-        table.entries.get_key_value(key).map_or_else(|| table.spot.clone(), |(name, _)| self.spot(name.span()))
+        table
+            .entries
+            .get_key_value(key)
+            .map_or_else(|| table.spot.clone(), |(name, _)| self.spot(name.span()))
     }
 
     /// A list of words under `key`, each with where it stands.

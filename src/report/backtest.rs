@@ -2,11 +2,14 @@
 //! columns.
 
 use std::collections::BTreeMap;
+use std::io::Write;
 
 use serde::Serialize;
+use serde_json::Serializer;
+use serde_json::ser::{Formatter, PrettyFormatter};
 use textwrap::{Options, WordSplitter, fill};
 
-use crate::tune::backtest::{BackTest, Gain, Scores, Skipped};
+use crate::tune::backtest::{BackTest, Gain, Skipped};
 
 /// Columns that are filled at the most.
 const WIDTH: usize = 79;
@@ -17,26 +20,50 @@ const ROWS_NAMED: usize = 5;
 /// than six decimals.
 ///
 /// # Errors
-/// When a number is not finite, which none is.
+/// When it cannot be written, which does not happen to a result.
 pub fn json(result: &BackTest) -> Result<String, serde_json::Error> {
-    let mut value = serde_json::to_value(result)?;
-    round(&mut value);
     let mut text = Vec::new();
-    value.serialize(&mut serde_json::Serializer::pretty(&mut text))?;
+    result.serialize(&mut Serializer::with_formatter(&mut text, Rounded::default()))?;
     Ok(String::from_utf8_lossy(&text).into_owned() + "\n")
 }
 
-fn round(value: &mut serde_json::Value) {
-    match value {
-        serde_json::Value::Number(n) => {
-            let rounded = n.as_f64().filter(|_| n.is_f64()).map(|x| (x * 1e6).round() / 1e6);
-            if let Some(rounded) = rounded.and_then(serde_json::Number::from_f64) {
-                *n = rounded;
-            }
-        }
-        serde_json::Value::Array(items) => items.iter_mut().for_each(round),
-        serde_json::Value::Object(members) => members.values_mut().for_each(round),
-        _ => {}
+/// Indented, with rounded numbers.
+#[derive(Default)]
+struct Rounded<'a>(PrettyFormatter<'a>);
+
+type Written = std::io::Result<()>;
+
+impl Formatter for Rounded<'_> {
+    fn write_f64<W: ?Sized + Write>(&mut self, to: &mut W, value: f64) -> Written {
+        // 0 and not −0.
+        self.0.write_f64(to, (value * 1e6).round() / 1e6 + 0.0)
+    }
+    fn begin_array<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.begin_array(to)
+    }
+    fn end_array<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.end_array(to)
+    }
+    fn begin_array_value<W: ?Sized + Write>(&mut self, to: &mut W, first: bool) -> Written {
+        self.0.begin_array_value(to, first)
+    }
+    fn end_array_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.end_array_value(to)
+    }
+    fn begin_object<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.begin_object(to)
+    }
+    fn end_object<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.end_object(to)
+    }
+    fn begin_object_key<W: ?Sized + Write>(&mut self, to: &mut W, first: bool) -> Written {
+        self.0.begin_object_key(to, first)
+    }
+    fn begin_object_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.begin_object_value(to)
+    }
+    fn end_object_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
+        self.0.end_object_value(to)
     }
 }
 
@@ -184,7 +211,9 @@ fn explained(r: &BackTest) -> String {
             let pairs = match r.depths_m.as_slice() {
                 [] => String::new(),
                 [first, .., last] => {
-                    format!(" Each bore is scored at every 5 m from {first:.0} to {last:.0} m where it is known.")
+                    format!(
+                        " Each bore is scored at every 5 m from {first:.0} to {last:.0} m where it is known."
+                    )
                 }
                 [only] => format!(" Each bore is scored at {only:.0} m where it is known."),
             };
@@ -209,7 +238,9 @@ fn skill(r: &BackTest) -> String {
     let first = match gain.verdict {
         "better" => format!("Yes: it is better than {name} by more than chance gives."),
         "worse" => format!("No: it is worse than {name}. Do not use it here."),
-        _ => format!("Not shown: it cannot be told apart from {name}; where you drill tells no more than that."),
+        _ => format!(
+            "Not shown: it cannot be told apart from {name}; where you drill tells no more than that."
+        ),
     };
     let of = |g: &Gain| {
         let (sign, unit) = (if g.gain < 0.0 { "−" } else { "+" }, if g.score == "mae_m" { " m" } else { "" });

@@ -86,14 +86,8 @@ pub(super) fn sheet<'t>(
     };
     let first = header.first().map_or(0, |f| f.start);
     let needed = header.iter().rposition(|f| !f.text.is_empty()).map_or(0, |last| last + 1);
-    let mut body = Body {
-        spots,
-        needed,
-        width: header.len(),
-        problems,
-        left_out: Vec::new(),
-        blank: Vec::new(),
-    };
+    let mut body =
+        Body { spots, needed, width: header.len(), problems, left_out: Vec::new(), blank: Vec::new() };
     body.check_header(&header);
     let lines: Vec<Line> = all.enumerate().filter_map(|(i, row)| body.line(row, i == 0)).collect();
     body.note_blank();

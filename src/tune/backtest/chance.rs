@@ -44,7 +44,11 @@ impl Forecaster for Chances {
 }
 
 /// The plain forecasts, by their names.
-pub(super) fn baselines(plan: &Plan, tested: &[usize], spots: &[([f64; 2], f64)]) -> Vec<(&'static str, Vec<f64>)> {
+pub(super) fn baselines(
+    plan: &Plan,
+    tested: &[usize],
+    spots: &[([f64; 2], f64)],
+) -> Vec<(&'static str, Vec<f64>)> {
     let rates = Rates::of(plan, spots);
     let each = |i: &usize| {
         let near: Vec<([f64; 2], f64)> =

@@ -53,11 +53,7 @@ impl Forecaster for Depths {
         let place = Place { east_m: at.east_m, north_m: at.north_m, elevation_m: at.elevation_m };
         let skip = |k: usize| !from.get(k).is_some_and(|j| may_use(*j));
         let told = model.at_without(place, skip).map_err(|e| e.to_string())?;
-        Ok(Depth {
-            median_m: told.median_m,
-            band80_m: Some(told.band80_m),
-            band95_m: Some(told.band95_m),
-        })
+        Ok(Depth { median_m: told.median_m, band80_m: Some(told.band80_m), band95_m: Some(told.band95_m) })
     }
 
     fn each_from_others(&self, model: &WaterTableModel) -> Option<Vec<Depth>> {

@@ -6,11 +6,11 @@ use super::chance::{self, Chances};
 use super::depth::{self, Depths};
 use super::forecast::forecast_each;
 use super::leave_out::{LeaveOut, Plan};
+use super::map::Quality;
 use super::records::{Outcome, Record, Records};
 use super::refusal::{self, Bore, Curves};
 use super::result::{BackTest, Bin, Gain, Provenance, Scores, Skipped};
 use super::scores::{gain, mean, quantile};
-use super::map::Quality;
 use super::{Forecast, Map};
 use crate::ground::ChanceBand;
 use crate::ground::occurrence::{Observation, OccurrencePrior};
@@ -156,7 +156,8 @@ impl Run<'_> {
         }
         if self.records.reach_m > WIDE_M {
             notes.push(
-                "The records lie so far apart that distances between them are off by 1 % and more.".to_owned(),
+                "The records lie so far apart that distances between them are off by 1 % and more."
+                    .to_owned(),
             );
         }
         notes
@@ -219,7 +220,10 @@ impl Run<'_> {
         let (chance, worth_wells) = match self.forecast {
             Forecast::Quality(name) => {
                 let own = self.figure(&format!("quality_prior_share_{name}"));
-                (own.or_else(|_| self.figure("quality_prior_share_other"))?, self.figure("quality_prior_worth")?)
+                (
+                    own.or_else(|_| self.figure("quality_prior_share_other"))?,
+                    self.figure("quality_prior_worth")?,
+                )
             }
             _ => (self.figure("success_prior_share")?, self.figure("success_prior_worth")?),
         };
@@ -231,8 +235,13 @@ impl Run<'_> {
             }
             _ => None,
         };
-        let seen: Vec<Observation> =
-            self.records.all.iter().map(observation).collect::<Option<_>>().ok_or("a record has no outcome")?;
+        let seen: Vec<Observation> = self
+            .records
+            .all
+            .iter()
+            .map(observation)
+            .collect::<Option<_>>()
+            .ok_or("a record has no outcome")?;
         let spots: Vec<([f64; 2], f64)> = seen.iter().map(|o| ([o.east_m, o.north_m], o.yes)).collect();
         let with = Chances { prior: OccurrencePrior { chance, worth_wells, length_m }, seen };
         let mine = forecast_each(&self.plan, tested, spots.len(), &with)?;
@@ -296,8 +305,7 @@ impl Run<'_> {
         let (mut scores, mut skill) = (BTreeMap::new(), BTreeMap::new());
         for (name, told) in &flat {
             scores.insert(*name, self.chance_scores(told, if *name == "base-rate" { base } else { None }));
-            let better: Vec<f64> =
-                told.iter().zip(&cases).map(|(o, m)| brier_of(o) - brier_of(m)).collect();
+            let better: Vec<f64> = told.iter().zip(&cases).map(|(o, m)| brier_of(o) - brier_of(m)).collect();
             skill.extend(self.gain("brier", &better, &of_case).map(|g| (*name, g)));
         }
         let mut chances: Vec<f64> = cases.iter().map(|c| c.chance).collect();
@@ -305,7 +313,10 @@ impl Run<'_> {
         let mut notes = Vec::new();
         let least = yes.min(cases.len() - yes);
         if least < FEW / 3 {
-            notes.push(format!("Only {least} of {} came out one of the two ways: scores say little.", cases.len()));
+            notes.push(format!(
+                "Only {least} of {} came out one of the two ways: scores say little.",
+                cases.len()
+            ));
         }
         Told {
             scores: self.chance_scores(&cases, base),
@@ -333,7 +344,12 @@ impl Run<'_> {
             }
             None => told.iter().map(|t| (t.chance, t.yes)).collect(),
         };
-        Scores { brier: brier(told), auc: auc_of_ranks(&pairs), log_score: log_score(told), ..Scores::default() }
+        Scores {
+            brier: brier(told),
+            auc: auc_of_ranks(&pairs),
+            log_score: log_score(told),
+            ..Scores::default()
+        }
     }
 
     fn gain(&self, score: &'static str, better: &[f64], of: &[usize]) -> Option<Gain> {

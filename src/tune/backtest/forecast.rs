@@ -52,7 +52,9 @@ pub(super) fn forecast_each<F: Forecaster>(
         with.tell(&with.learn(&from)?, &from, *i, &|_| true)
     };
     match plan.leave() {
-        LeaveOut::One if plan.neighbours_from_m() > 0.0 && all <= FEW => tested.par_iter().map(alone).collect(),
+        LeaveOut::One if plan.neighbours_from_m() > 0.0 && all <= FEW => {
+            tested.par_iter().map(alone).collect()
+        }
         LeaveOut::One => {
             let model = with.learn(&everything)?;
             if plan.neighbours_from_m() <= 0.0
@@ -71,13 +73,11 @@ pub(super) fn forecast_each<F: Forecaster>(
                 let from: Vec<usize> =
                     everything.iter().copied().filter(|j| plan.may_teach(*first, *j)).collect();
                 let model = with.learn(&from)?;
-                let tell =
-                    |i: usize| Ok((i, with.tell(&model, &from, i, &|j| plan.far_enough(i, j))?));
+                let tell = |i: usize| Ok((i, with.tell(&model, &from, i, &|j| plan.far_enough(i, j))?));
                 fold.into_iter().filter(|i| tested.binary_search(i).is_ok()).map(tell).collect()
             };
-            let folds: Result<Vec<Vec<(usize, F::Told)>>, String> =
-                plan.folds().into_par_iter().map(fold).collect();
-            let mut told: Vec<(usize, F::Told)> = folds?.into_iter().flatten().collect();
+            let folds = plan.folds().into_par_iter().map(fold).collect::<Result<Vec<Vec<_>>, String>>()?;
+            let mut told: Vec<(usize, F::Told)> = folds.into_iter().flatten().collect();
             told.sort_by_key(|(i, _)| *i);
             Ok(told.into_iter().map(|(_, told)| told).collect())
         }

@@ -44,13 +44,14 @@ impl LeaveOut {
     /// # Errors
     /// When it is none of them.
     pub fn parse(text: &str) -> Result<Self, String> {
-        let side = |m: &str| m.trim().trim_end_matches('m').parse::<f64>().ok().filter(|m| (1.0..=1e6).contains(m));
+        let side =
+            |m: &str| m.trim().trim_end_matches('m').parse::<f64>().ok().filter(|m| (1.0..=1e6).contains(m));
         match text.trim().split_once(':') {
             None if text.trim() == "one" => Ok(Self::One),
             None if text.trim() == "forward" => Ok(Self::Forward),
-            Some(("blocks", m)) => {
-                side(m).map(Self::Blocks).ok_or_else(|| "blocks:METRES needs a side from 1 to 1000000 m".to_owned())
-            }
+            Some(("blocks", m)) => side(m)
+                .map(Self::Blocks)
+                .ok_or_else(|| "blocks:METRES needs a side from 1 to 1000000 m".to_owned()),
             _ => Err("use one, blocks:METRES (such as blocks:1000) or forward".to_owned()),
         }
     }
@@ -85,8 +86,16 @@ impl Plan {
         let at: Vec<[f64; 2]> = records.iter().map(|r| r.at).collect();
         let tree = RTree::bulk_load(at.iter().enumerate().map(|(i, at)| GeomWithData::new(*at, i)).collect());
         let dates = records.iter().map(|r| r.date).collect();
-        let mut plan =
-            Self { leave, neighbours_from_m, fold: Vec::new(), folds: 0, starts: Vec::new(), dates, tree, at };
+        let mut plan = Self {
+            leave,
+            neighbours_from_m,
+            fold: Vec::new(),
+            folds: 0,
+            starts: Vec::new(),
+            dates,
+            tree,
+            at,
+        };
         match leave {
             LeaveOut::One => plan.fold = (0..records.len()).map(Some).collect(),
             LeaveOut::Blocks(side_m) => plan.fold = blocks(&plan.at, side_m),
@@ -185,9 +194,8 @@ impl Plan {
 
     /// How many records share their spot with another.
     pub fn sharing_a_spot(&self) -> usize {
-        let shares = |at: &[f64; 2]| {
-            self.tree.locate_within_distance(*at, SAME_SPOT_M * SAME_SPOT_M).nth(1).is_some()
-        };
+        let shares =
+            |at: &[f64; 2]| self.tree.locate_within_distance(*at, SAME_SPOT_M * SAME_SPOT_M).nth(1).is_some();
         self.at.iter().filter(|at| shares(at)).count()
     }
 

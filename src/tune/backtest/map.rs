@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::region::walk::Found;
 use crate::survey::grid::Zone;
-use crate::survey::{Datum, DateOrder, DecimalMark};
+use crate::survey::{DateOrder, Datum, DecimalMark};
 
 /// A map as read.
 #[derive(Debug, Clone)]
@@ -159,7 +159,9 @@ impl Map {
     pub(crate) fn predictors(&self) -> Vec<(&Found<String>, &'static str)> {
         let mut all = match &self.place {
             PlaceColumns::Given => Vec::new(),
-            PlaceColumns::Degrees { lat, lon } => vec![(&lat.column, "the place"), (&lon.column, "the place")],
+            PlaceColumns::Degrees { lat, lon } => {
+                vec![(&lat.column, "the place"), (&lon.column, "the place")]
+            }
             PlaceColumns::Grid { easting, northing, .. } => {
                 vec![(&easting.column, "the place"), (&northing.column, "the place")]
             }

@@ -6,13 +6,13 @@ use std::sync::Arc;
 
 use toml::de::DeTable;
 
-use super::map::{Map, NumberColumn, PlaceColumns, Quality, Subtract, Words, YesNo};
+use super::map::{Map, NumberColumn, PlaceColumns, Quality};
+use super::map_parts::{NUMBER, YES_NO};
 use crate::diag::Problems;
 use crate::region::Region;
-use crate::region::walk::{Found, Spot, Table, Walk};
+use crate::region::walk::{Found, Table, Walk};
 use crate::survey::grid::Zone;
-use crate::survey::plain::unit_factor;
-use crate::survey::{Datum, DateOrder, DecimalMark};
+use crate::survey::{DateOrder, Datum, DecimalMark};
 use crate::units::Unit;
 
 const TOP: [&str; 14] = [
@@ -32,10 +32,7 @@ const TOP: [&str; 14] = [
     "quality",
 ];
 const PLACE: [&str; 7] = ["lat", "lon", "easting", "northing", "zone", "datum", "elevation"];
-const NUMBER: [&str; 4] = ["column", "unit", "missing", "plausible"];
 const LEVEL: [&str; 6] = ["column", "unit", "missing", "plausible", "subtract", "error_m"];
-const SUBTRACT: [&str; 5] = ["column", "unit", "missing", "plausible", "otherwise"];
-const YES_NO: [&str; 5] = ["yes", "no", "yes_says", "no_says", "otherwise"];
 const ABOVE: [&str; 6] = ["column", "unit", "missing", "plausible", "above", "above_limit"];
 
 /// Reads the map in `text`, the content of `file`; limits it names are those
@@ -57,8 +54,9 @@ pub fn read_map(
     map.filter(|_| usable)
 }
 
-struct Reader<'r, 'a> {
-    walk: &'r mut Walk<'a>,
+/// A map being read.
+pub(super) struct Reader<'r, 'a> {
+    pub(super) walk: &'r mut Walk<'a>,
     region: Option<&'r Region>,
 }
 
@@ -162,9 +160,12 @@ impl Reader<'_, '_> {
         let place = self.walk.table(top, "place")?;
         self.walk.refuse_other_keys(&place, &PLACE);
         if place.has("easting") || place.has("northing") {
-            for (key, example) in
-                [("easting", "\"utm_x\""), ("northing", "\"utm_y\""), ("zone", "\"37S\""), ("datum", "\"WGS84\"")]
-            {
+            for (key, example) in [
+                ("easting", "\"utm_x\""),
+                ("northing", "\"utm_y\""),
+                ("zone", "\"37S\""),
+                ("datum", "\"WGS84\""),
+            ] {
                 self.walk.need(&place, key, example);
             }
             let easting = self.number(&place, "easting", Unit::Metre);
@@ -196,164 +197,16 @@ impl Reader<'_, '_> {
         self.number(&place, "elevation", Unit::Metre)
     }
 
-    fn parsed<T>(
-        &mut self,
-        table: &Table<'_, '_>,
-        key: &str,
-        code: &'static str,
-        parse: impl Fn(&str) -> Result<T, String>,
-    ) -> Option<T> {
-        let written = self.walk.text(table, key)?;
-        match parse(&written.value) {
-            Ok(value) => Some(value),
-            Err(why) => {
-                self.walk.error(code, &written.spot, why, "Write it as 37S, or WGS84, as the records' owner does.");
-                None
-            }
-        }
-    }
-
-    /// A column of numbers: its heading alone, or a table with its unit.
-    fn number(&mut self, table: &Table<'_, '_>, key: &str, unit: Unit) -> Option<NumberColumn> {
-        if self.walk.holds_table(table, key) {
-            return self.number_table(table, key, &NUMBER, unit).map(|(n, _)| n);
-        }
-        let column = self.walk.text(table, key)?;
-        Some(NumberColumn {
-            column,
-            factor: 1.0,
-            missing: Vec::new(),
-            plausible: None,
-            unit: unit.name().to_owned(),
-            subtract: None,
-        })
-    }
-
-    fn number_table<'t, 'd>(
-        &mut self,
-        table: &Table<'t, 'd>,
-        key: &str,
-        known: &[&str],
-        unit: Unit,
-    ) -> Option<(NumberColumn, Table<'t, 'd>)> {
-        if !table.has(key) {
-            return None;
-        }
-        let own = self.walk.table(table, key)?;
-        self.walk.refuse_other_keys(&own, known);
-        let written = self.walk.text(&own, "unit");
-        let factor = match &written {
-            None => Some(1.0),
-            Some(written) => self.factor(written, &[unit], "").map(|(_, factor)| factor),
-        };
-        let written = written.map_or_else(|| unit.name().to_owned(), |w| w.value);
-        let number = self.columned(&own, factor, written)?;
-        Some((number, own))
-    }
-
-    /// The unit of a kind that may stand here, and its factor.
-    fn factor(&mut self, written: &Found<String>, kinds: &[Unit], parameter: &str) -> Option<(Unit, f64)> {
-        let found = kinds.iter().find_map(|u| Some((*u, unit_factor(&written.value, *u, parameter)?)));
-        if found.is_none() {
-            let names: Vec<&str> = kinds.iter().map(|u| u.name()).collect();
-            let message = format!("\"{}\" is no unit known here", written.value);
-            let help = format!("Write {}, or a unit of that kind (cm, ft; ug/L; mS/cm).", names.join(", "));
-            self.walk.error("unknown-unit", &written.spot, message, help);
-        }
-        found
-    }
-
-    fn columned(&mut self, own: &Table<'_, '_>, factor: Option<f64>, unit: String) -> Option<NumberColumn> {
-        self.walk.need(own, "column", "\"the heading\"");
-        let column = self.walk.text(own, "column");
-        let missing = self.walk.texts(own, "missing").unwrap_or_default();
-        let plausible = self.bounds(own);
-        let subtract = if own.has("subtract") { self.subtract(own) } else { None };
-        Some(NumberColumn { column: column?, factor: factor?, missing, plausible, unit, subtract })
-    }
-
-    fn bounds(&mut self, own: &Table<'_, '_>) -> Option<(f64, f64)> {
-        let bounds = self.walk.numbers(own, "plausible")?;
-        match bounds.as_slice() {
-            [low, high] if low.value < high.value => Some((low.value, high.value)),
-            _ => {
-                let spot = self.walk.spot_of(own, "plausible");
-                let message = format!("{} is not a low and a high number", own.path_of("plausible"));
-                self.walk.error("bad-bounds", &spot, message, "Write plausible = [0, 60], in the column's own unit.");
-                None
-            }
-        }
-    }
-
-    fn subtract(&mut self, own: &Table<'_, '_>) -> Option<Box<Subtract>> {
-        if !self.walk.holds_table(own, "subtract") {
-            let number = self.number(own, "subtract", Unit::Metre)?;
-            return Some(Box::new(Subtract { number, otherwise: None }));
-        }
-        let (number, table) = self.number_table(own, "subtract", &SUBTRACT, Unit::Metre)?;
-        let otherwise = self.walk.number(&table, "otherwise").map(|f| f.value);
-        Some(Box::new(Subtract { number, otherwise }))
-    }
-
-    /// `{ column = ["word", …] }` under `key`.
-    fn words(&mut self, table: &Table<'_, '_>, key: &str) -> Vec<Words> {
-        if !table.has(key) {
-            return Vec::new();
-        }
-        let Some(own) = self.walk.table(table, key) else { return Vec::new() };
-        let mut all = Vec::new();
-        for name in own.keys() {
-            let column = Found { value: name.clone(), spot: self.walk.spot_of(&own, &name) };
-            if let Some(words) = self.walk.texts(&own, &name) {
-                all.push(Words { column, words });
-            }
-        }
-        all
-    }
-
-    fn yes_no_table(&mut self, table: &Table<'_, '_>, key: &str) -> Option<YesNo> {
-        if !table.has(key) {
-            return None;
-        }
-        let own = self.walk.table(table, key)?;
-        self.walk.refuse_other_keys(&own, &YES_NO);
-        self.yes_no(&own)
-    }
-
-    fn yes_no(&mut self, own: &Table<'_, '_>) -> Option<YesNo> {
-        let otherwise = self.walk.choice(own, "otherwise", "unknown-otherwise", &["no", "skip"], |w| match w {
-            "no" => Some(true),
-            "skip" => Some(false),
-            _ => None,
-        });
-        let all = YesNo {
-            yes: self.words(own, "yes"),
-            no: self.words(own, "no"),
-            yes_says: self.words(own, "yes_says"),
-            no_says: self.words(own, "no_says"),
-            otherwise_no: otherwise.is_some_and(|f| f.value),
-        };
-        let example = |key| format!("Add {key} = {{ \"the heading\" = [\"the word\"] }}.");
-        if all.yes.is_empty() && all.yes_says.is_empty() {
-            self.lacks(&own.spot, &own.path, "means yes", &example("yes"));
-        }
-        if all.no.is_empty() && all.no_says.is_empty() && !all.otherwise_no {
-            self.lacks(&own.spot, &own.path, "means no", &format!("{} Or otherwise = \"no\".", example("no")));
-        }
-        Some(all)
-    }
-
-    fn lacks(&mut self, spot: &Spot, path: &str, what: &str, help: &str) {
-        self.walk.error("missing-key", spot, format!("{path} does not say what {what}"), help);
-    }
-
     fn qualities(&mut self, top: &Table<'_, '_>) -> BTreeMap<String, Quality> {
         if !top.has("quality") {
             return BTreeMap::new();
         }
         let Some(all) = self.walk.table(top, "quality") else { return BTreeMap::new() };
         let named = self.walk.tables(&all);
-        named.into_iter().filter_map(|(name, own)| Some((name.value.clone(), self.quality(&name.value, &own)?))).collect()
+        named
+            .into_iter()
+            .filter_map(|(name, own)| Some((name.value.clone(), self.quality(&name.value, &own)?)))
+            .collect()
     }
 
     fn quality(&mut self, name: &str, own: &Table<'_, '_>) -> Option<Quality> {
@@ -374,7 +227,8 @@ impl Reader<'_, '_> {
             (Some(above), None) => above.value * factor,
             (None, Some(named)) => self.limit(&named, unit)?,
             _ => {
-                let help = "Add above = 1500 (in the column's unit), or above_limit = \"fluoride_stop_mg_l\".";
+                let help =
+                    "Add above = 1500 (in the column's unit), or above_limit = \"fluoride_stop_mg_l\".";
                 self.lacks(&own.spot, &own.path, "is too much, in one way", help);
                 return None;
             }
@@ -386,13 +240,15 @@ impl Reader<'_, '_> {
     fn limit(&mut self, named: &Found<String>, unit: Unit) -> Option<f64> {
         let region = self.region?;
         let Some(figure) = region.limits.get(&named.value) else {
-            let near = crate::region::walk::suggestion(&named.value, region.limits.keys().map(String::as_str));
+            let near =
+                crate::region::walk::suggestion(&named.value, region.limits.keys().map(String::as_str));
             let message = format!("the region has no limit {}", named.value);
             self.walk.error("unknown-limit", &named.spot, message, format!("{near}Or write above = …"));
             return None;
         };
         if figure.unit != unit {
-            let message = format!("{} is in {}, the column in {}", named.value, figure.unit.name(), unit.name());
+            let message =
+                format!("{} is in {}, the column in {}", named.value, figure.unit.name(), unit.name());
             self.walk.error("unit-does-not-fit", &named.spot, message, "Name a limit of the column's kind.");
             return None;
         }

@@ -11,11 +11,13 @@
 //! [`crate::stats`].
 
 mod chance;
+mod columns;
 mod depth;
 mod evaluate;
 mod forecast;
 mod leave_out;
 mod map;
+mod map_parts;
 mod map_read;
 mod records;
 mod refusal;

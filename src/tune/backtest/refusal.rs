@@ -117,13 +117,16 @@ impl Forecaster for Curves<'_> {
     }
 }
 
+/// A plain forecast by its name: for each bore the chances at each depth.
+type Plain = (&'static str, Vec<Vec<f64>>);
+
 /// The plain forecasts, by their names.
 pub(super) fn baselines(
     plan: &Plan,
     tested: &[usize],
     bores: &[Bore],
     depths_m: &[f64],
-) -> Result<Vec<(&'static str, Vec<Vec<f64>>)>, String> {
+) -> Result<Vec<Plain>, String> {
     let mut order: Vec<(usize, &Bore)> = bores.iter().enumerate().collect();
     order.sort_by(|(_, a), (_, b)| a.depth_m.total_cmp(&b.depth_m));
     let each = |i: &usize| -> Result<[Vec<f64>; 3], String> {
@@ -168,11 +171,7 @@ mod tests {
     #[test]
     fn depths_are_told_only_where_enough_bores_are_known() {
         let bores: Vec<Bore> = (0..12)
-            .map(|k| Bore {
-                at: [0.0; 2],
-                depth_m: if k < 5 { 40.0 } else { 11.0 },
-                end: BoreEnd::Censored,
-            })
+            .map(|k| Bore { at: [0.0; 2], depth_m: if k < 5 { 40.0 } else { 11.0 }, end: BoreEnd::Censored })
             .collect();
         assert_eq!(depths_m(&bores), [5.0, 10.0]);
     }

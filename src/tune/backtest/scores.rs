@@ -43,11 +43,7 @@ pub fn gain<G: Ord>(differences: &[f64], groups: impl Iterator<Item = G>) -> Opt
     }
     let g = sums.len();
     let square: f64 = sums.values().map(|s| s * s).sum();
-    (g > 1).then(|| Gain {
-        gain,
-        standard_error: (square * g as f64 / (g - 1) as f64).sqrt() / n,
-        groups: g,
-    })
+    (g > 1).then(|| Gain { gain, standard_error: (square * g as f64 / (g - 1) as f64).sqrt() / n, groups: g })
 }
 
 #[cfg(test)]
