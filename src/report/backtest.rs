@@ -237,7 +237,7 @@ fn skill(r: &BackTest) -> String {
     };
     let first = match gain.verdict {
         "better" => format!("Yes: it is better than {name} by more than chance gives."),
-        "worse" => format!("No: it is worse than {name}. Do not use it here."),
+        "worse" => format!("No: {name} is nearer the truth here; rely on that instead."),
         _ => format!(
             "Not shown: it cannot be told apart from {name}; where you drill tells no more than that."
         ),

@@ -57,7 +57,8 @@ fn what_is_forecast_is_refused_as_a_predictor() {
 
 #[test]
 fn a_misspelt_heading_gets_a_suggestion_even_where_it_is_not_used() {
-    let map = format!("known_only_after = [\"wat\"]\n{PLACE}{SUCCESS}").replace("lon = \"lon\"", "lon = \"lom\"");
+    let map =
+        format!("known_only_after = [\"wat\"]\n{PLACE}{SUCCESS}").replace("lon = \"lon\"", "lon = \"lom\"");
     let told = success(&few(), &map).fails(&["--forecast", "success"]);
     assert!(told.contains("no column \"lom\"") && told.contains("Did you mean \"lon\"?"), "{told}");
     assert!(told.contains("no column \"wat\""), "{told}");
@@ -136,7 +137,8 @@ fn every_row_is_forecast_or_skipped_with_its_line_and_why() {
 
 #[test]
 fn a_reference_point_is_subtracted_where_it_can_be_one() {
-    let table = "lat,lon,what,ref,hole\n-12,33,5,0.5,30\n-12.01,33,5,59,30\n-12.02,33,5,,30\n-12.03,33,31,0.5,31\n";
+    let table =
+        "lat,lon,what,ref,hole\n-12,33,5,0.5,30\n-12.01,33,5,59,30\n-12.02,33,5,,30\n-12.03,33,31,0.5,31\n";
     let level = "[place]\nlat = \"lat\"\nlon = \"lon\"\n[hole_depth]\ncolumn = \"hole\"\nunit = \"m\"\n\
                  [depth_to_water]\ncolumn = \"what\"\nunit = \"m\"\n";
     let strict = format!("{level}subtract = {{ column = \"ref\", unit = \"m\", plausible = [0, 2] }}\n");
@@ -145,7 +147,9 @@ fn a_reference_point_is_subtracted_where_it_can_be_one() {
     let lenient = strict.replace("[0, 2] }", "[0, 2], otherwise = 0 }");
     let r = success(table, &lenient).json(&["--forecast", "depth-to-water"]);
     assert_eq!(r["n"], 3);
-    assert!(r["skipped"][0]["why"].as_str().unwrap().starts_with("the water stands no higher than the bottom"));
+    assert!(
+        r["skipped"][0]["why"].as_str().unwrap().starts_with("the water stands no higher than the bottom")
+    );
 }
 
 #[test]

@@ -28,10 +28,10 @@ fn halves(n: usize) -> String {
 
 #[test]
 fn where_depths_go_with_the_place_the_forecast_beats_the_median() {
-    let t = Trial::new("t.csv", sloping(200), &depth_map("unit = \"m\"\n"));
+    let t = Trial::new("t.csv", sloping(100), &depth_map("unit = \"m\"\n"));
     for leave in ["one", "blocks:3000"] {
         let r = t.json(&["--forecast", "depth-to-water", "--leave-out", leave]);
-        assert_eq!(r["n"], 200);
+        assert_eq!(r["n"], 100);
         let (mine, median) = (&r["mae_m"], &r["baselines"]["median"]["mae_m"]);
         assert!(mine.as_f64().unwrap() < 0.5 * median.as_f64().unwrap(), "{leave}: {mine} {median}");
         assert_eq!(r["skill"]["median"]["verdict"], "better");
@@ -43,14 +43,14 @@ fn where_depths_go_with_the_place_the_forecast_beats_the_median() {
 #[test]
 fn depths_drawn_by_lot_give_no_skill_and_an_honest_band() {
     let mut lots = Lots::new(3);
-    let table = grid(200, |_, _, _| format!("{:.2}", 2.0 + 20.0 * lots.next()));
+    let table = grid(100, |_, _, _| format!("{:.2}", 2.0 + 20.0 * lots.next()));
     let t = Trial::new("t.csv", table, &depth_map("unit = \"m\"\n"));
     let r = t.json(&["--forecast", "depth-to-water", "--leave-out", "blocks:2000"]);
     assert_ne!(r["skill"]["median"]["verdict"], "better");
     let covered = r["band80_coverage"].as_f64().unwrap();
     assert!((0.7..=0.9).contains(&covered), "{covered}");
     let text = String::from_utf8(t.run(&["--forecast", "depth-to-water"]).stdout).unwrap();
-    assert!(text.contains("Not shown"), "{text}");
+    assert!(text.contains("Does it carry skill?") && !text.contains("Yes: "), "{text}");
 }
 
 #[test]
@@ -107,12 +107,19 @@ fn repeats_at_one_spot_do_not_leak_when_blocks_are_left_out() {
 
 #[test]
 fn forward_never_uses_a_later_record() {
-    // All no before a day and all yes from it on: who looks ahead would know.
-    let t = Trial::new("t.csv", grid(200, |i, _, _| yes_no(i >= 100)), &format!("{PLACE}{SUCCESS}"));
+    // All no before a day and all yes from it on, here and there: who looks
+    // ahead would know.
+    let mut table = String::from("lat,lon,day,what\n");
+    for i in 0..200 {
+        let (at, what) = (i * 73 % 200, yes_no(i >= 100));
+        let (lat, lon) = (-12.0 + 0.01 * f64::from(at / 20), 33.0 + 0.01 * f64::from(at % 20));
+        table.push_str(&format!("{lat},{lon},2001-{:02}-{:02},{what}\n", i / 28 + 1, i % 28 + 1));
+    }
+    let t = Trial::new("t.csv", table, &format!("{PLACE}{SUCCESS}"));
     let r = t.json(&["--forecast", "success", "--leave-out", "forward"]);
     assert_eq!(r["n"].as_u64().unwrap() + r["skipped"].as_array().unwrap().len() as u64, 200);
-    let first = r["baselines"]["base-rate"]["brier"].as_f64().unwrap();
-    assert!(first > 0.3 && r["brier"].as_f64().unwrap() > 0.15, "{r}");
+    let base = r["baselines"]["base-rate"]["brier"].as_f64().unwrap();
+    assert!(base > 0.25 && r["brier"].as_f64().unwrap() > 0.2, "{r}");
     assert!(r["skipped"][0]["why"].as_str().unwrap().contains("first by date"));
 }
 
@@ -184,7 +191,10 @@ fn points_of_geojson_are_records_too() {
             4 + i % 6
         )
     };
-    let all: Vec<String> = (0..36).map(feature).chain([r#"{"type":"Feature","geometry":null,"properties":{}}"#.to_owned()]).collect();
+    let all: Vec<String> = (0..36)
+        .map(feature)
+        .chain([r#"{"type":"Feature","geometry":null,"properties":{}}"#.to_owned()])
+        .collect();
     let text = format!(r#"{{"type":"FeatureCollection","features":[{}]}}"#, all.join(","));
     let map = "[depth_to_water]\ncolumn = \"what\"\nunit = \"m\"\n";
     let r = Trial::new("t.geojson", text, map).json(&["--forecast", "depth-to-water"]);
@@ -194,7 +204,9 @@ fn points_of_geojson_are_records_too() {
 #[test]
 fn grid_references_are_places_too() {
     let mut table = String::from("e,n,what\n");
-    (0..30).for_each(|i| table.push_str(&format!("{},{},{}\n", 549_738 + 500 * i, 9_504_281 + 300 * (i % 5), 4 + i % 5)));
+    (0..30).for_each(|i| {
+        table.push_str(&format!("{},{},{}\n", 549_738 + 500 * i, 9_504_281 + 300 * (i % 5), 4 + i % 5))
+    });
     let map = "[place]\neasting = \"e\"\nnorthing = \"n\"\nzone = \"37S\"\ndatum = \"Arc 1960\"\n\
                [depth_to_water]\ncolumn = \"what\"\nunit = \"m\"\n";
     assert_eq!(Trial::new("t.csv", table, map).json(&["--forecast", "depth-to-water"])["n"], 30);
@@ -202,7 +214,7 @@ fn grid_references_are_places_too() {
 
 #[test]
 fn the_same_input_gives_the_same_bytes_on_any_number_of_threads() {
-    let t = Trial::new("t.csv", sloping(120), &depth_map("unit = \"m\"\n"));
+    let t = Trial::new("t.csv", sloping(40), &depth_map("unit = \"m\"\n"));
     let args = ["backtest", &t.records, "--map", &t.map, "--forecast", "depth-to-water", "--leave-out"];
     let with = |threads: &str| {
         let mut command = assert_cmd::Command::new(env!("CARGO_BIN_EXE_forebore"));

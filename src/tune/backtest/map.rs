@@ -19,6 +19,8 @@ pub struct Map {
     pub decimal: Option<DecimalMark>,
     /// Records nearer than this are no neighbours, metres.
     pub neighbours_from_m: f64,
+    /// Columns that are known only once a hole is there.
+    pub(crate) known_only_after: Vec<Found<String>>,
     /// Where each record is.
     pub place: PlaceColumns,
     /// Height of the ground.
@@ -133,6 +135,7 @@ impl Map {
         let mut all: Vec<&Found<String>> = self.predictors().into_iter().map(|(c, _)| c).collect();
         all.extend(self.outcomes());
         all.extend(&self.date);
+        all.extend(&self.known_only_after);
         let subtracted = self.depth_to_water.iter().filter_map(|n| n.subtract.as_ref());
         all.extend(subtracted.map(|s| &s.number.column));
         all

@@ -64,35 +64,51 @@ impl Reader<'_, '_> {
     fn map(&mut self, top: &Table<'_, '_>) -> Option<Map> {
         self.walk.refuse_other_keys(top, &TOP);
         let _ = self.walk.text(top, "title");
-        let after = self.walk.found_texts(top, "known_only_after").unwrap_or_default();
         let level = self.number_table(top, "depth_to_water", &LEVEL, Unit::Metre);
+        let missing = self.walk.texts(top, "missing").unwrap_or_default();
+        let dates = self.dates(top);
+        let decimal = self.decimal(top);
+        let neighbours_from_m = self.not_negative(top, "neighbours_from_m").unwrap_or(0.0);
+        let known_only_after = self.walk.found_texts(top, "known_only_after").unwrap_or_default();
+        let elevation = self.elevation(top);
+        let place = self.place(top);
+        let date = self.walk.text(top, "date");
+        let keep = self.words(top, "keep");
+        let depth_to_water = level.map(|(number, _)| number);
+        let error_m = self.error_m(top);
+        let hole_depth = self.number_table(top, "hole_depth", &NUMBER, Unit::Metre).map(|(n, _)| n);
+        let refusal = self.yes_no_table(top, "refusal");
+        let success = self.yes_no_table(top, "success");
+        let quality = self.qualities(top);
+        // All of it is read before anything is given up.
         let map = Map {
-            missing: self.walk.texts(top, "missing").unwrap_or_default(),
-            dates: self.dates(top),
-            decimal: self.decimal(top),
-            neighbours_from_m: self.not_negative(top, "neighbours_from_m").unwrap_or(0.0),
-            elevation: self.elevation(top),
-            place: self.place(top)?,
-            date: self.walk.text(top, "date"),
-            keep: self.words(top, "keep"),
-            depth_to_water: level.map(|(number, _)| number),
-            error_m: self.error_m(top),
-            hole_depth: self.number_table(top, "hole_depth", &NUMBER, Unit::Metre).map(|(n, _)| n),
-            refusal: self.yes_no_table(top, "refusal"),
-            success: self.yes_no_table(top, "success"),
-            quality: self.qualities(top),
+            missing,
+            dates,
+            decimal,
+            neighbours_from_m,
+            known_only_after,
+            elevation,
+            place: place?,
+            date,
+            keep,
+            depth_to_water,
+            error_m,
+            hole_depth,
+            refusal,
+            success,
+            quality,
         };
-        self.refuse_leaks(&map, &after);
+        self.refuse_leaks(&map);
         Some(map)
     }
 
     /// A column known only afterwards, or the outcome itself, tells a
     /// forecast what it is to find out.
-    fn refuse_leaks(&mut self, map: &Map, after: &[Found<String>]) {
+    fn refuse_leaks(&mut self, map: &Map) {
         let same = |a: &str, b: &str| a.trim().eq_ignore_ascii_case(b.trim());
         let outcomes = map.outcomes();
         for (column, what_for) in map.predictors() {
-            let listed = after.iter().find(|a| same(&a.value, &column.value));
+            let listed = map.known_only_after.iter().find(|a| same(&a.value, &column.value));
             let is_outcome = outcomes.iter().any(|o| same(&o.value, &column.value));
             let (code, message, help) = match listed {
                 Some(listed) => (
