@@ -10,6 +10,15 @@ use super::leave_out::Plan;
 use crate::ground::idw::idw;
 use crate::ground::occurrence::{Observation, OccurrenceModel, OccurrencePrior, Options, Place};
 
+/// A chance as it was forecast.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Chance {
+    pub chance: f64,
+    /// What the model would say without any well near: its base rate of the
+    /// records it may use.
+    pub base: f64,
+}
+
 /// The forecast of a chance.
 pub(super) struct Chances {
     pub prior: OccurrencePrior,
@@ -18,7 +27,7 @@ pub(super) struct Chances {
 
 impl Forecaster for Chances {
     type Model = OccurrenceModel;
-    type Told = f64;
+    type Told = Chance;
 
     fn learn(&self, from: &[usize]) -> Result<OccurrenceModel, String> {
         let seen: Vec<Observation> = from.iter().filter_map(|i| self.seen.get(*i)).copied().collect();
@@ -31,15 +40,21 @@ impl Forecaster for Chances {
         from: &[usize],
         of: usize,
         may_use: &dyn Fn(usize) -> bool,
-    ) -> Result<f64, String> {
+    ) -> Result<Chance, String> {
         let at = self.seen.get(of).ok_or("a record is missing")?;
         let place = Place { east_m: at.east_m, north_m: at.north_m, depth_m: None };
         let skip = |k: usize| !from.get(k).is_some_and(|j| may_use(*j));
-        Ok(model.at_without(place, skip).map_err(|e| e.to_string())?.chance)
+        let chance = model.at_without(place, skip).map_err(|e| e.to_string())?.chance;
+        let usable = from.iter().filter(|j| may_use(**j)).filter_map(|j| self.seen.get(*j));
+        let (n, yes) = usable.fold((0.0, 0.0), |(n, yes), o| (n + 1.0, yes + o.yes));
+        let OccurrencePrior { chance: prior, worth_wells, .. } = self.prior;
+        let learnt = from.len() >= Options::default().least_to_learn;
+        let base = if learnt { (worth_wells * prior + yes) / (worth_wells + n) } else { prior };
+        Ok(Chance { chance, base })
     }
 
-    fn each_from_others(&self, model: &OccurrenceModel) -> Option<Vec<f64>> {
-        Some(model.left_out().iter().map(|l| l.chance).collect())
+    fn each_from_others(&self, model: &OccurrenceModel) -> Option<Vec<Chance>> {
+        Some(model.left_out().iter().map(|l| Chance { chance: l.chance, base: l.base }).collect())
     }
 }
 

@@ -20,6 +20,9 @@ use crate::stats::{Foretold, LOG_SCORE_CLIP, auc_of_ranks, brier, brier_of, log_
 
 /// With fewer records, or fewer of one kind, scores say little.
 const FEW: usize = 30;
+/// A gain of less than this share of the score does not matter, however sure:
+/// drawing the base rate of the others an inch towards any middle gains that.
+const MATTERS: f64 = 0.01;
 /// A reach beyond which distances between records are off by more than 1 %.
 const WIDE_M: f64 = 1_500_000.0;
 
@@ -200,7 +203,8 @@ impl Run<'_> {
             scores.insert(name, depth::scores(&plain, &seen));
             let others = depth::errors(&plain, &seen);
             let better: Vec<f64> = others.iter().zip(&mine).map(|(o, m)| o - m).collect();
-            skill.extend(self.gain("mae_m", &better, tested).map(|g| (name, g)));
+            skill
+                .extend(self.gain("mae_m", mean(others.iter().copied()), &better, tested).map(|g| (name, g)));
         }
         Ok(Told {
             scores: depth::scores(&told, &seen),
@@ -244,7 +248,9 @@ impl Run<'_> {
             .ok_or("a record has no outcome")?;
         let spots: Vec<([f64; 2], f64)> = seen.iter().map(|o| ([o.east_m, o.north_m], o.yes)).collect();
         let with = Chances { prior: OccurrencePrior { chance, worth_wells, length_m }, seen };
-        let mine = forecast_each(&self.plan, tested, spots.len(), &with)?;
+        let told = forecast_each(&self.plan, tested, spots.len(), &with)?;
+        let mine: Vec<f64> = told.iter().map(|t| t.chance).collect();
+        let bases: Vec<f64> = told.iter().map(|t| t.base).collect();
         let yes: Vec<f64> = tested.iter().filter_map(|i| spots.get(*i)).map(|s| s.1).collect();
         let one_each = |chances: &[f64]| -> Vec<Vec<Foretold>> {
             chances.iter().zip(&yes).map(|(c, y)| vec![Foretold { chance: *c, yes: *y }]).collect()
@@ -253,7 +259,7 @@ impl Run<'_> {
             .into_iter()
             .map(|(name, chances)| (name, one_each(&chances)))
             .collect();
-        Ok(self.scored(&one_each(&mine), &plain, tested))
+        Ok(self.scored(&one_each(&mine), Some(&bases), &plain, tested))
     }
 
     fn refusals(&self, tested: &[usize]) -> Result<Told, String> {
@@ -284,15 +290,17 @@ impl Run<'_> {
                 .into_iter()
                 .map(|(name, told)| (name, paired(&told)))
                 .collect();
-        let mut told = self.scored(&paired(&mine), &plain, tested);
+        let mut told = self.scored(&paired(&mine), None, &plain, tested);
         told.depths_m = depths_m;
         Ok(told)
     }
 
-    /// The scores of chances, one or several a record.
+    /// The scores of chances, one or several a record; `bases` are the
+    /// forecast's own base rates, where it has them.
     fn scored(
         &self,
         mine: &[Vec<Foretold>],
+        bases: Option<&[f64]>,
         plain: &[(&'static str, Vec<Vec<Foretold>>)],
         tested: &[usize],
     ) -> Told {
@@ -301,12 +309,12 @@ impl Run<'_> {
             mine.iter().zip(tested).flat_map(|(m, i)| std::iter::repeat_n(*i, m.len())).collect();
         let flat: Vec<(&'static str, Vec<Foretold>)> =
             plain.iter().map(|(name, told)| (*name, told.iter().flatten().copied().collect())).collect();
-        let base = flat.iter().find(|(name, _)| *name == "base-rate").map(|(_, base)| base.as_slice());
         let (mut scores, mut skill) = (BTreeMap::new(), BTreeMap::new());
         for (name, told) in &flat {
-            scores.insert(*name, self.chance_scores(told, if *name == "base-rate" { base } else { None }));
+            let own: Vec<f64> = told.iter().map(|t| t.chance).collect();
+            scores.insert(*name, self.chance_scores(told, (*name == "base-rate").then_some(&own)));
             let better: Vec<f64> = told.iter().zip(&cases).map(|(o, m)| brier_of(o) - brier_of(m)).collect();
-            skill.extend(self.gain("brier", &better, &of_case).map(|g| (*name, g)));
+            skill.extend(self.gain("brier", brier(told), &better, &of_case).map(|g| (*name, g)));
         }
         let mut chances: Vec<f64> = cases.iter().map(|c| c.chance).collect();
         let yes = cases.iter().filter(|c| c.yes > 0.5).count();
@@ -319,7 +327,7 @@ impl Run<'_> {
             ));
         }
         Told {
-            scores: self.chance_scores(&cases, base),
+            scores: self.chance_scores(&cases, bases),
             baselines: scores,
             skill,
             base_rate: mean(cases.iter().map(|c| c.yes)),
@@ -332,16 +340,19 @@ impl Run<'_> {
         }
     }
 
-    /// Brier, log score and the area under the curve. The base rate of the
+    /// Brier, log score and the area under the curve. A base rate of the
     /// *other* records is lower for every yes, whatever is known: where single
-    /// records or blocks are left out the area is that of how far the odds
-    /// are above those of the base rate.
-    fn chance_scores(&self, told: &[Foretold], base: Option<&[Foretold]>) -> Scores {
+    /// records or blocks are left out the area is that of how far the odds are
+    /// above those of the forecast's own base rate.
+    fn chance_scores(&self, told: &[Foretold], bases: Option<&[f64]>) -> Scores {
         let ln_odds = |p: f64| (p / (1.0 - p)).clamp(1e-12, 1e12).ln();
-        let pairs: Vec<(f64, f64)> = match base.filter(|_| self.plan.leave() != LeaveOut::Forward) {
-            Some(base) => {
-                told.iter().zip(base).map(|(t, b)| (ln_odds(t.chance) - ln_odds(b.chance), t.yes)).collect()
-            }
+        let lift = |(t, base): (&Foretold, &f64)| {
+            // To a ten-millionth: what is left of rounding is no order.
+            let lift = ln_odds(t.chance) - ln_odds(*base);
+            ((lift * 1e7).round(), t.yes)
+        };
+        let pairs: Vec<(f64, f64)> = match bases.filter(|_| self.plan.leave() != LeaveOut::Forward) {
+            Some(bases) => told.iter().zip(bases).map(lift).collect(),
             None => told.iter().map(|t| (t.chance, t.yes)).collect(),
         };
         Scores {
@@ -352,12 +363,14 @@ impl Run<'_> {
         }
     }
 
-    fn gain(&self, score: &'static str, better: &[f64], of: &[usize]) -> Option<Gain> {
+    /// The gain on a plain forecast that scored `theirs`.
+    fn gain(&self, score: &'static str, theirs: Option<f64>, better: &[f64], of: &[usize]) -> Option<Gain> {
         let squares = self.plan.squares();
         let found = gain(better, of.iter().map(|i| squares.get(*i)))?;
+        let matters = found.gain.abs() >= MATTERS * theirs?;
         let verdict = match found.gain / found.standard_error {
-            sure if sure >= 2.0 => "better",
-            sure if sure <= -2.0 => "worse",
+            sure if matters && sure >= 2.0 => "better",
+            sure if matters && sure <= -2.0 => "worse",
             _ => "not told apart",
         };
         let super::scores::Gain { gain, standard_error, groups } = found;

@@ -6,8 +6,9 @@
 //!   at most twenty groups of squares far and near, so that a record is never
 //!   forecast from its own square. A record at the edge of its square may
 //!   still have neighbours across the edge.
-//! - *forward*: each record from those of earlier days, in at most twenty
-//!   steps of time. The first records only serve to forecast the others.
+//! - *forward*: each record from those of earlier days; with more than 300, in
+//!   twenty steps of time, each step from what was known before it. The first
+//!   records only serve to forecast the others.
 //!
 //! In all of them records nearer than the map's `neighbours_from_m` are not
 //! used either.
@@ -21,6 +22,8 @@ use super::records::Record;
 /// Most groups of records that are left out together: what is learnt is
 /// learnt once for each.
 const MOST_FOLDS: usize = 20;
+/// Up to so many records time goes forward day by day.
+const DAY_BY_DAY: usize = 300;
 /// How many of the first records, and which share of all, only serve to
 /// forecast later ones.
 const WARM_UP: (usize, usize) = (20, 5);
@@ -111,7 +114,7 @@ impl Plan {
         let warm = WARM_UP.0.min(days.len().div_ceil(WARM_UP.1));
         let Some(last_warm) = warm.checked_sub(1).and_then(|w| days.get(w)).copied() else { return };
         let later: Vec<Date> = days.into_iter().filter(|d| *d > last_warm).collect();
-        let step = later.len().div_ceil(MOST_FOLDS).max(1);
+        let step = if later.len() <= DAY_BY_DAY { 1 } else { later.len().div_ceil(MOST_FOLDS) };
         self.starts = later.iter().step_by(step).copied().collect();
         self.starts.dedup();
         let starts = &self.starts;
