@@ -225,6 +225,7 @@ fn all_alike_stays_inside_by_the_prior() {
             let [low, high] = got.band95;
             assert!(0.0 < low && low <= got.chance && got.chance <= high && high < 1.0, "{n} {got:?}");
             assert!((got.chance - yes).abs() < 0.5, "{n}");
+            assert!(n < 25 || got.basis == Basis::Pooled, "{n} {:?}", got.basis);
         }
     }
 }
@@ -277,33 +278,33 @@ fn what_cannot_be_used_is_refused() {
 #[test]
 fn pure_luck_is_told_as_the_base_rate() {
     let mut claimed = 0;
-    for seed in 0..12 {
+    for seed in 0..8 {
         let mut random = Random(seed);
         let ground = Ground::new(&mut random, 1000.0, 0.0, -0.4);
-        let wells = ground.wells(&mut random, 120);
+        let wells = ground.wells(&mut random, 80);
         let model = learn(&HALF, &wells);
         claimed += u32::from(model.skill().unwrap().carries_skill);
         if model.basis() == Basis::Pooled {
             let got = model.at(place(1e4, 1e4)).unwrap();
             let yes: f64 = wells.iter().map(|w| w.yes).sum();
-            assert!((got.chance - (2.5 + yes) / 125.0).abs() < 1e-12);
+            assert!((got.chance - (2.5 + yes) / 85.0).abs() < 1e-12);
             assert!(got.band80[0] < 0.4 && got.band80[1] > 0.4);
         }
     }
-    assert!(claimed <= 2, "{claimed} of 12");
+    assert!(claimed <= 1, "{claimed} of 8");
 }
 
 /// True chances of places never seen, in ground that varies over 3 km.
 #[test]
 fn bands_hold_the_true_chance_as_often_as_they_say() {
     let (mut in80, mut in95, mut places, mut better, mut carried) = (0, 0, 0, 0, 0);
-    for seed in 0..6 {
+    for seed in 0..8 {
         let mut random = Random(100 + seed);
         let ground = Ground::new(&mut random, 3000.0, 2.0, 0.0);
-        let model = learn(&HALF, &ground.wells(&mut random, 250));
+        let model = learn(&HALF, &ground.wells(&mut random, 110));
         carried += u32::from(model.skill().unwrap().carries_skill);
         let (mut error, mut of_base) = (0.0, 0.0);
-        for _ in 0..60 {
+        for _ in 0..40 {
             let at = somewhere(&mut random);
             let (truth, got) = (ground.chance(at), model.at(place(at[0], at[1])).unwrap());
             in80 += u32::from((got.band80[0]..=got.band80[1]).contains(&truth));
@@ -312,27 +313,27 @@ fn bands_hold_the_true_chance_as_often_as_they_say() {
             error += (got.chance - truth).powi(2);
             of_base += (model.base_rate() - truth).powi(2);
         }
-        better += u32::from(error < 0.85 * of_base);
+        better += u32::from(error < 0.9 * of_base);
     }
     let share = |k: u32| f64::from(k) / f64::from(places);
-    assert!((0.70..=0.90).contains(&share(in80)), "{}", share(in80));
+    assert!((0.70..=0.88).contains(&share(in80)), "{}", share(in80));
     assert!((0.87..=0.99).contains(&share(in95)), "{}", share(in95));
-    assert!(better >= 5 && carried >= 5, "{better} {carried}");
+    assert!(better >= 6 && carried >= 4, "{better} {carried}");
 }
 
 #[test]
 fn chances_told_come_true_as_often_as_told() {
     let mut told: Vec<(f64, f64)> = Vec::new();
-    for seed in 0..4 {
+    for seed in 0..3 {
         let mut random = Random(200 + seed);
         let ground = Ground::new(&mut random, 4000.0, 2.0, -1.0);
-        let model = learn(&HALF, &ground.wells(&mut random, 250));
+        let model = learn(&HALF, &ground.wells(&mut random, 200));
         told.extend(model.left_out().iter().map(|l| (l.chance, l.yes)));
     }
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
-    for part in told.chunks(200) {
+    for part in told.chunks(150) {
         let mean = |of: fn(&(f64, f64)) -> f64| part.iter().map(of).sum::<f64>() / part.len() as f64;
-        assert!((mean(|t| t.0) - mean(|t| t.1)).abs() < 0.1, "{} {}", mean(|t| t.0), mean(|t| t.1));
+        assert!((mean(|t| t.0) - mean(|t| t.1)).abs() < 0.12, "{} {}", mean(|t| t.0), mean(|t| t.1));
     }
 }
 
@@ -344,7 +345,7 @@ fn two_towns_keep_their_own_rates() {
             let at = [east_m + 2000.0 * random.normal(), 2000.0 * random.normal()];
             seen(at[0], at[1], f64::from(u8::from(random.share() < rate)))
         };
-        (0..120).map(well).collect()
+        (0..60).map(well).collect()
     };
     let wells = [town(0.0, 0.1), town(1e5, 0.7)].concat();
     let model = learn(&HALF, &wells);
@@ -360,7 +361,7 @@ fn two_towns_keep_their_own_rates() {
 fn rare_things_stay_rare() {
     let mut random = Random(11);
     let ground = Ground::new(&mut random, 1000.0, 0.0, (0.02_f64 / 0.98).ln());
-    let wells = ground.wells(&mut random, 400);
+    let wells = ground.wells(&mut random, 300);
     let model = learn(&OccurrencePrior { chance: 0.05, ..HALF }, &wells);
     let got = model.at(place(1e4, 1e4)).unwrap();
     assert!(got.chance < 0.06 && got.band95[0] < 0.02 && got.band95[1] > 0.02, "{got:?}");
@@ -375,7 +376,7 @@ fn a_contaminated_layer_is_told_from_the_one_below() {
         let depth_m = Some(if deep { 90.0 } else { 20.0 } + 8.0 * random.share());
         Observation { depth_m, ..seen(at[0], at[1], f64::from(u8::from(random.share() < rate))) }
     };
-    let wells: Vec<Observation> = (0..200).map(well).collect();
+    let wells: Vec<Observation> = (0..120).map(well).collect();
     let model = learn(&HALF, &wells);
     let at_depth = |z: f64| model.at(Place { depth_m: Some([z, z]), ..place(1e4, 1e4) }).unwrap().chance;
     assert!(at_depth(24.0) > 0.6 && at_depth(94.0) < 0.3, "{} {}", at_depth(24.0), at_depth(94.0));
@@ -398,12 +399,12 @@ fn any_prior() -> impl Strategy<Value = OccurrencePrior> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
 
     #[test]
     fn any_wells_give_chances_in_order(
         prior in any_prior(),
-        wells in proptest::collection::vec(any_well(), 0..40),
+        wells in proptest::collection::vec(any_well(), 0..32),
         at in (-6e3..6e3, -6e3..6e3, proptest::option::of((0.0..60.0, 0.0..60.0))),
     ) {
         let depth_m = at.2.map(|(top, thick)| [top, top + thick]);
