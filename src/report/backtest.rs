@@ -243,9 +243,12 @@ fn skill(r: &BackTest) -> String {
         ),
     };
     let of = |g: &Gain| {
-        let (sign, unit) = (if g.gain < 0.0 { "−" } else { "+" }, if g.score == "mae_m" { " m" } else { "" });
-        let digits = if g.score == "mae_m" { 2 } else { 4 };
-        format!("{sign}{:.digits$}{unit} ± {:.digits$}{unit} ({})", g.gain.abs(), g.standard_error, g.verdict)
+        let (digits, unit) = if g.score == "mae_m" { (2, " m") } else { (4, "") };
+        // The sign of what is shown, so that nothing is not "−0".
+        let shown = format!("{:+.digits$}", g.gain);
+        let shown =
+            if shown.trim_start_matches(['+', '-', '0', '.']).is_empty() { "0".to_owned() } else { shown };
+        format!("{}{unit} ± {:.digits$}{unit} ({})", shown.replace('-', "−"), g.standard_error, g.verdict)
     };
     let all: Vec<String> = r.skill.iter().map(|(name, g)| format!("{name} {}", of(g))).collect();
     format!(

@@ -1,5 +1,12 @@
 //! Maps and rows with faults: each is named with its place; none is lost.
 
+use std::sync::Arc;
+
+use forebore::diag::Problems;
+use forebore::survey::plain::PlainTable;
+use forebore::tune::backtest::{Forecast, Given, read_map, read_records};
+use proptest::prelude::*;
+
 use super::{PLACE, Trial, grid};
 
 const SUCCESS: &str = "[success]\nyes = { what = [\"yes\"] }\nno = { what = [\"no\"] }\n";
@@ -201,4 +208,27 @@ fn strange_numbers_and_places_give_a_result_or_a_fault_and_never_a_crash() {
     let bounded = map + "plausible = [0, 100]\n";
     let r = Trial::new("t.csv", &table, &bounded).json(&["--forecast", "depth-to-water"]);
     assert!(r["mae_m"].as_f64().unwrap().is_finite());
+}
+
+proptest! {
+    /// Whatever stands in a map or a table, there is a result or a fault.
+    #[test]
+    fn no_map_and_no_table_crashes_the_readers(
+        map in "((place|lat|lon|success|yes|no|keep|quality|a|column|unit|=|\\.|\\[|\\]|\\{|\\}|\"a\"|\"m\"|1|-9|\n| ){1}){0,60}",
+        table in "(a|b|,|;|\"|\n|1|-12|33|é|<|\t){0,60}",
+    ) {
+        let name: Arc<str> = "map.toml".into();
+        let mut problems = Problems::new();
+        let read = read_map(&name, &map, None, &mut problems);
+        prop_assert!(read.is_some() || problems.any_error());
+        let usable = "[place]\nlat = \"a\"\nlon = \"b\"\n[success]\nyes = { a = [\"1\"] }\notherwise = \"no\"\n";
+        for text in [map.as_str(), usable] {
+            let mut problems = Problems::new();
+            let Some(map) = read_map(&name, text, None, &mut problems) else { continue };
+            let Some(table) = PlainTable::csv(&table, &"t.csv".into(), &mut problems) else { continue };
+            let given = Given { map_name: &name, needs_dates: false };
+            let read = read_records(&table, &map, &Forecast::Success, &given, &mut problems);
+            prop_assert!(read.is_some() || problems.any_error());
+        }
+    }
 }

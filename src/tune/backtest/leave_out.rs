@@ -3,8 +3,8 @@
 //!
 //! - *one*: all records but the one forecast.
 //! - *blocks*: the ground is cut into squares; whole squares are left out, in
-//!   at most twenty groups of squares far and near, so that a record is never
-//!   forecast from its own square. A record at the edge of its square may
+//!   at most twenty groups of squares far and near (ten with more than 4,000
+//!   records), so that a record is never forecast from its own square. A record at the edge of its square may
 //!   still have neighbours across the edge.
 //! - *forward*: each record from those of earlier days; with more than 300, in
 //!   twenty steps of time, each step from what was known before it. The first
@@ -22,6 +22,9 @@ use super::records::Record;
 /// Most groups of records that are left out together: what is learnt is
 /// learnt once for each.
 const MOST_FOLDS: usize = 20;
+/// With more records than this, half as many groups: each leaves out a tenth,
+/// and the rest are plenty.
+const MANY: usize = 4000;
 /// Up to so many records time goes forward day by day.
 const DAY_BY_DAY: usize = 300;
 /// How many of the first records, and which share of all, only serve to
@@ -224,7 +227,8 @@ fn blocks(at: &[[f64; 2]], side_m: f64) -> Vec<Option<usize>> {
     }
     let mut squares: Vec<_> = members.into_iter().collect();
     squares.sort_by_key(|((x, y), _)| mixed(x.wrapping_mul(0x1_0000_0001) ^ y.rotate_left(17)));
-    let mut sizes = vec![0_usize; MOST_FOLDS.min(squares.len())];
+    let most = if at.len() > MANY { MOST_FOLDS / 2 } else { MOST_FOLDS };
+    let mut sizes = vec![0_usize; most.min(squares.len())];
     let mut fold = vec![None; at.len()];
     for (_, members) in squares {
         let Some(least) = (0..sizes.len()).min_by_key(|k| sizes.get(*k).copied()) else { break };
