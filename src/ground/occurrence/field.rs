@@ -31,36 +31,50 @@ impl Field {
         spots.all.iter().map(|s| self.depths.level(s.depth)).collect()
     }
 
+    /// What spots near a place have in common with it and each other;
+    /// `apart_m` as [`apart_m`] gives it. `None` where one is no spot.
     pub(super) fn system(
         &self,
         place: &Level,
         counted: &[Counted],
-        spots: &Spots,
+        apart_m: &[f64],
         levels: &[Level],
-    ) -> System {
-        let here: Vec<([f64; 2], &Level, &Counted)> = counted
-            .iter()
-            .filter_map(|c| Some((spots.all.get(c.near.spot)?.at, levels.get(c.near.spot)?, c)))
-            .collect();
-        let n = here.len();
-        let mut each = vec![0.0; n * n];
-        for (i, (row, (a, level, _))) in each.chunks_exact_mut(n.max(1)).zip(&here).enumerate() {
-            for (cell, (b, other, _)) in row.iter_mut().zip(&here).take(i) {
-                let [dx, dy] = [a[0] - b[0], a[1] - b[1]];
-                *cell = self.alike((dx * dx + dy * dy).sqrt(), level, other);
+    ) -> Option<System> {
+        let here: Vec<&Level> = counted.iter().map(|c| levels.get(c.near.spot)).collect::<Option<_>>()?;
+        let n = here.len().max(1);
+        let mut each = vec![0.0; here.len() * here.len()];
+        let rows = each.chunks_exact_mut(n).zip(apart_m.chunks_exact(n));
+        for (i, ((row, apart_m), level)) in rows.zip(&here).enumerate() {
+            for ((cell, apart_m), other) in row.iter_mut().zip(apart_m).zip(&here).take(i) {
+                *cell = self.alike(*apart_m, level, other);
             }
         }
-        mirrored(&mut each, n);
-        System {
+        mirrored(&mut each, here.len());
+        let alike = |(c, level): (&Counted, &&Level)| self.alike(c.near.distance_m, place, level);
+        Some(System {
             each,
-            place: here.iter().map(|(_, level, c)| self.alike(c.near.distance_m, place, level)).collect(),
-            wells: here.iter().map(|(_, _, c)| c.seen.n).collect(),
-        }
+            place: counted.iter().zip(&here).map(alike).collect(),
+            wells: counted.iter().map(|c| c.seen.n).collect(),
+        })
     }
 }
 
+/// Distances between spots, row by row; below the diagonal only.
+pub(super) fn apart_m(counted: &[Counted], spots: &Spots) -> Vec<f64> {
+    let at: Vec<[f64; 2]> =
+        counted.iter().map(|c| spots.all.get(c.near.spot).map_or([0.0; 2], |s| s.at)).collect();
+    let mut apart = vec![0.0; at.len() * at.len()];
+    for (i, (row, a)) in apart.chunks_exact_mut(at.len().max(1)).zip(&at).enumerate() {
+        for (cell, b) in row.iter_mut().zip(&at).take(i) {
+            let [dx, dy] = [a[0] - b[0], a[1] - b[1]];
+            *cell = (dx * dx + dy * dy).sqrt();
+        }
+    }
+    apart
+}
+
 /// Fills the upper triangle from the lower, and the diagonal with 1.
-pub(super) fn mirrored(each: &mut [f64], n: usize) {
+fn mirrored(each: &mut [f64], n: usize) {
     for i in 0..n {
         for j in 0..i {
             let below = each.get(i * n + j).copied().unwrap_or(0.0);

@@ -9,10 +9,10 @@
 use rayon::prelude::*;
 
 use super::Observation;
-use super::depth::{Depths, Level};
-use super::field::{Base, Counted, Field, mirrored, others, told};
+use super::depth::Depths;
+use super::field::{Base, Counted, Field, apart_m, others, told};
 use super::near::{Near, Spots};
-use super::system::{COARSE, System};
+use super::system::COARSE;
 use crate::stats::{Foretold, log_score_of};
 
 /// With fewer yes or fewer no than this nothing is learnt of where they are.
@@ -49,7 +49,7 @@ struct Case {
     base: f64,
     level: usize,
     counted: Vec<Counted>,
-    /// Distances between those, row by row, the lower triangle.
+    /// Distances between those.
     apart_m: Vec<f64>,
 }
 
@@ -76,7 +76,9 @@ impl Learning<'_> {
     }
 
     fn field(&self, length_m: f64, vertical_length_m: Option<f64>) -> Field {
-        let known = self.observations.iter().filter_map(|o| o.depth_m);
+        // Fewer wells must not make an unknown depth more like a known one.
+        let learnt = self.observations.iter().filter(|_| self.base.learnt);
+        let known = learnt.filter_map(|o| o.depth_m);
         Field {
             worth_wells: self.base.prior.worth_wells,
             length_m,
@@ -135,7 +137,9 @@ impl Learning<'_> {
     fn losses(&self, cases: &[Case], field: &Field, worths: &[f64]) -> Vec<f64> {
         let levels = field.levels(self.spots);
         let each = |case: &Case| -> Vec<f64> {
-            let Some(system) = case.system(field, &levels) else { return vec![0.0; worths.len()] };
+            let place = levels.get(case.level);
+            let system = place.and_then(|p| field.system(p, &case.counted, &case.apart_m, &levels));
+            let Some(system) = system else { return vec![0.0; worths.len()] };
             let loss = |worth: &f64| {
                 let chance = told(case.base, &case.counted, &system.weights(*worth, COARSE));
                 log_score_of(&Foretold { chance, yes: case.yes })
@@ -162,12 +166,7 @@ impl Learning<'_> {
         let case = |(spot, well): &(usize, usize)| {
             let yes = self.observations.get(*well)?.yes;
             let counted = others(self.spots, *spot, yes, &some_of(self.near.get(*spot)?));
-            let at = |c: &Counted| self.spots.all.get(c.near.spot).map_or([0.0; 2], |s| s.at);
-            let apart = |a: &Counted, b: &Counted| {
-                let ([x, y], [u, v]) = (at(a), at(b));
-                ((x - u) * (x - u) + (y - v) * (y - v)).sqrt()
-            };
-            let apart_m = counted.iter().flat_map(|a| counted.iter().map(|b| apart(a, b))).collect();
+            let apart_m = apart_m(&counted, self.spots);
             Some(Case { yes, base: self.base.without(yes), level: *spot, counted, apart_m })
         };
         let some: Vec<(usize, usize)> = all.into_iter().step_by(step).collect();
@@ -193,29 +192,6 @@ impl Learning<'_> {
         let step = (high / low).ln() / f64::from(LENGTHS - 1);
         let spaced = (0..LENGTHS).map(|k| low * (step * f64::from(k)).exp());
         std::iter::once(region).chain(spaced).collect()
-    }
-}
-
-impl Case {
-    fn system(&self, field: &Field, levels: &[Level]) -> Option<System> {
-        let place = levels.get(self.level)?;
-        let here: Vec<&Level> =
-            self.counted.iter().map(|c| levels.get(c.near.spot)).collect::<Option<_>>()?;
-        let n = here.len();
-        let mut each = vec![0.0; n * n];
-        let rows = each.chunks_exact_mut(n.max(1)).zip(self.apart_m.chunks_exact(n.max(1)));
-        for (i, ((row, apart), level)) in rows.zip(&here).enumerate() {
-            for ((cell, apart), other) in row.iter_mut().zip(apart).zip(&here).take(i) {
-                *cell = field.alike(*apart, level, other);
-            }
-        }
-        mirrored(&mut each, n);
-        let alike = |(c, level): (&Counted, &&Level)| field.alike(c.near.distance_m, place, level);
-        Some(System {
-            each,
-            place: self.counted.iter().zip(&here).map(alike).collect(),
-            wells: self.counted.iter().map(|c| c.seen.n).collect(),
-        })
     }
 }
 

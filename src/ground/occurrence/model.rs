@@ -3,11 +3,11 @@
 use rayon::prelude::*;
 
 use super::depth::{Depth, Level};
-use super::field::{Base, Counted, Field, others, told};
+use super::field::{Base, Counted, Field, apart_m, others, told};
 use super::learn::Learning;
 use super::near::{Near, Seen, Spot, Spots};
 use super::skill::{self, LeftOutWell, Skill};
-use super::system::{COARSE, FINE};
+use super::system::{COARSE, FINE, System};
 use super::{BadOccurrence, Basis, Known, Observation, Occurrence, OccurrencePrior, Options, Place, Weight};
 
 /// Observations of weights below this are not named.
@@ -113,8 +113,8 @@ impl OccurrenceModel {
             let before = told_before.iter().find(|(seen, _)| seen.total_cmp(&yes).is_eq());
             let chance = before.map(|(_, chance)| *chance).unwrap_or_else(|| {
                 let counted = others(&self.spots, i, yes, near);
-                let system = self.field.system(level, &counted, &self.spots, &self.levels);
-                let chance = told(base, &counted, &system.weights(self.field.worth_wells, COARSE));
+                let weights = self.system(level, &counted).weights(self.field.worth_wells, COARSE);
+                let chance = told(base, &counted, &weights);
                 if told_before.len() < 8 {
                     told_before.push((yes, chance));
                 }
@@ -227,6 +227,11 @@ impl OccurrenceModel {
         Occurrence::new(known, weights, basis)
     }
 
+    fn system(&self, place: &Level, counted: &[Counted]) -> System {
+        let apart_m = apart_m(counted, &self.spots);
+        self.field.system(place, counted, &apart_m, &self.levels).unwrap_or_default()
+    }
+
     /// The weights of the wells near a place, and what they come to.
     fn weighted(&self, place: &Place, level: Level, kept: &Kept<'_>) -> Sums {
         let at = [place.east_m, place.north_m];
@@ -234,7 +239,7 @@ impl OccurrenceModel {
         let counted: Vec<Counted> =
             near.into_iter().map(|near| Counted { near, seen: kept.spot(near.spot) }).collect();
         let worth = self.field.worth_wells;
-        let system = self.field.system(&level, &counted, &self.spots, &self.levels);
+        let system = self.system(&level, &counted);
         let shares = system.weights(worth, FINE);
         let mut sums = Sums { variance: system.variance(worth, &shares), ..Sums::default() };
         for (c, share) in counted.iter().zip(&shares) {
