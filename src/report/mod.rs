@@ -1,5 +1,7 @@
-//! Reports, one file a format, all from the same model.
+//! Reports, one file a format, all from the same model; and the report of a
+//! back-test.
 
+pub mod backtest;
 mod build;
 mod cautions;
 pub mod compare;
