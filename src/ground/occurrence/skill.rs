@@ -75,11 +75,12 @@ const CLEARLY: f64 = 1.645;
 const TWO_FIGURES: f64 = 2.0;
 
 impl Skill {
-    /// More by more than one standard error, and more than two figures chosen
-    /// for these wells get by chance: worth using.
+    /// Clearly more, and more than two figures chosen for these wells get by
+    /// chance: worth using. What is not clear is not used either, so that
+    /// nothing is told of a place that its skill does not bear out.
     pub(super) fn tells(&self) -> bool {
         let (n, yes) = (self.wells as f64, self.base_rate * self.wells as f64);
-        yes.min(n - yes) >= OF_A_KIND - 1e-9 && self.gain > self.gain_se && self.gain * n > TWO_FIGURES
+        yes.min(n - yes) >= OF_A_KIND - 1e-9 && self.gain > CLEARLY * self.gain_se && self.gain * n > TWO_FIGURES
     }
 }
 
@@ -117,7 +118,7 @@ pub(super) fn of(
         gain_se,
         carries_skill: false,
     };
-    Some(Skill { carries_skill: skill.tells() && gain > CLEARLY * gain_se, ..skill })
+    Some(Skill { carries_skill: skill.tells(), ..skill })
 }
 
 /// What the nearest other spot shows, or the other wells of the same one.
