@@ -17,13 +17,13 @@ fn depth_map(rest: &str) -> String {
 /// Depths that follow the ground and a little chance.
 fn sloping(n: usize) -> String {
     let mut lots = Lots::new(1);
-    grid(n, |_, x, y| format!("{:.2}", 6.0 + 0.8 * x - 0.3 * y + lots.next()))
+    grid(n, |_, x, y| format!("{:.2}", 6.0 + 0.8 * x - 0.3 * y + lots.draw()))
 }
 
 /// Yes in the west, no in the east, with one in five the other way round.
 fn halves(n: usize) -> String {
     let mut lots = Lots::new(2);
-    grid(n, |_, x, _| yes_no((x < 10.0) != (lots.next() < 0.2)))
+    grid(n, |_, x, _| yes_no((x < 10.0) != (lots.draw() < 0.2)))
 }
 
 #[test]
@@ -43,7 +43,7 @@ fn where_depths_go_with_the_place_the_forecast_beats_the_median() {
 #[test]
 fn depths_drawn_by_lot_give_no_skill_and_an_honest_band() {
     let mut lots = Lots::new(3);
-    let table = grid(100, |_, _, _| format!("{:.2}", 2.0 + 20.0 * lots.next()));
+    let table = grid(100, |_, _, _| format!("{:.2}", 2.0 + 20.0 * lots.draw()));
     let t = Trial::new("t.csv", table, &depth_map("unit = \"m\"\n"));
     let r = t.json(&["--forecast", "depth-to-water", "--leave-out", "blocks:2000"]);
     assert_ne!(r["skill"]["median"]["verdict"], "better");
@@ -71,7 +71,7 @@ fn where_success_goes_with_the_place_the_forecast_beats_the_base_rate() {
 #[test]
 fn success_drawn_by_lot_is_told_at_its_base_rate() {
     let mut lots = Lots::new(4);
-    let t = Trial::new("t.csv", grid(300, |_, _, _| yes_no(lots.next() < 0.7)), &format!("{PLACE}{SUCCESS}"));
+    let t = Trial::new("t.csv", grid(300, |_, _, _| yes_no(lots.draw() < 0.7)), &format!("{PLACE}{SUCCESS}"));
     for leave in ["one", "blocks:2000", "forward"] {
         let r = t.json(&["--forecast", "success", "--leave-out", leave]);
         assert_ne!(r["skill"]["base-rate"]["verdict"], "better", "{leave}");
@@ -88,7 +88,7 @@ fn repeats_at_one_spot_do_not_leak_when_blocks_are_left_out() {
     let mut table = String::from("lat,lon,day,what\n");
     for i in 0..200 {
         let (lat, lon) = (-12.0 + 0.02 * f64::from(i / 20), 33.0 + 0.02 * f64::from(i % 20));
-        let what = yes_no(lots.next() < 0.5);
+        let what = yes_no(lots.draw() < 0.5);
         table.push_str(&format!("{lat},{lon},2001-01-01,{what}\n{lat},{lon},2001-01-02,{what}\n"));
     }
     let t = Trial::new("t.csv", &table, &format!("{PLACE}{SUCCESS}"));
@@ -130,8 +130,8 @@ fn refusal_follows_shallow_rock() {
     for i in 0..300 {
         let (x, y) = (i % 20, i / 20);
         let (depth, refused) = match x {
-            0..10 => (6.0 + 6.0 * lots.next(), "yes"),
-            _ => (22.0 + 8.0 * lots.next(), "no"),
+            0..10 => (6.0 + 6.0 * lots.draw(), "yes"),
+            _ => (22.0 + 8.0 * lots.draw(), "no"),
         };
         let (lat, lon) = (-12.0 + 0.002 * f64::from(y), 33.0 + 0.002 * f64::from(x));
         table.push_str(&format!("{lat},{lon},2001-01-01,{depth:.1},{refused}\n"));
@@ -151,7 +151,7 @@ fn refusal_follows_shallow_rock() {
 fn units_make_no_difference() {
     let scores = |factor: f64, unit: &str| {
         let mut lots = Lots::new(7);
-        let table = grid(60, |_, x, _| format!("{:.6}", (5.0 + x + lots.next()) / factor));
+        let table = grid(60, |_, x, _| format!("{:.6}", (5.0 + x + lots.draw()) / factor));
         let r = Trial::new("t.csv", table, &depth_map(&format!("unit = \"{unit}\"\n")));
         let r = r.json(&["--forecast", "depth-to-water"]);
         (r["mae_m"].as_f64().unwrap() * 1e3).round()
