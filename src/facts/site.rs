@@ -13,7 +13,7 @@ use super::{
     flow_side, forecast, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work,
 };
 use crate::region::Region;
-use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
+use crate::survey::{Completion, Drilling, Ground, HandOver, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
 
 /// What was observed of one peg, apart from hazards and wells.
 #[derive(Debug, Clone)]
@@ -32,6 +32,12 @@ pub struct Site {
     pub ground: Ground,
     /// Papers and consent.
     pub permission: Permission,
+    /// The hole while it goes down.
+    pub drilling: Drilling,
+    /// The well as it is to be set.
+    pub completion: Completion,
+    /// What is tested and looked at before people drink.
+    pub handover: HandOver,
     /// Rows and features that could not be used.
     pub left_out: Vec<LeftOut>,
 }
@@ -47,6 +53,9 @@ impl Site {
             looked_for: survey.looked_for.clone(),
             ground: survey.ground.clone(),
             permission: survey.permission.clone(),
+            drilling: survey.drilling.clone(),
+            completion: survey.completion.clone(),
+            handover: survey.handover.clone(),
             left_out: survey.left_out.clone(),
         }
     }

@@ -74,7 +74,10 @@ pub(super) fn bare() -> Survey {
         wells: Vec::new(),
         ground: Ground::default(),
         permission: Permission::default(),
-        left_out: Vec::new(),
+        drilling: Default::default(),
+            completion: Default::default(),
+            handover: Default::default(),
+            left_out: Vec::new(),
     }
 }
 
