@@ -13,7 +13,9 @@ use super::{
     flow_side, forecast, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work,
 };
 use crate::region::Region;
-use crate::survey::{Completion, Drilling, Ground, HandOver, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
+use crate::survey::{
+    Completion, Drilling, Ground, HandOver, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey,
+};
 
 /// What was observed of one peg, apart from hazards and wells.
 #[derive(Debug, Clone)]

@@ -93,7 +93,9 @@ pub(crate) fn read_all(
         let text: Arc<str> = text.into();
         sources.add(name.clone(), text.clone());
         let TableRead { mut records, left_out } = match format(&file.path.value) {
-            Some(Format::Shapes) if kind.has_place() => shapes::read_geojson(&text, &name, file, kind, &mut own),
+            Some(Format::Shapes) if kind.has_place() => {
+                shapes::read_geojson(&text, &name, file, kind, &mut own)
+            }
             _ => table::read_table(file, &text, &name, kind, &mut own),
         };
         held.left_out.extend(left_out);

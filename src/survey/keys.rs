@@ -288,7 +288,11 @@ pub const PROGRESS_KEYS: &[Key] = &[
     key("flows_out", KeyForm::YesNo, &["artesian", "overflows"]),
     key("caving", KeyForm::YesNo, &["caves", "collapse", "tight"]),
     key("gas", KeyForm::YesNo, &["gas_smell", "smell_of_gas"]),
-    key("ec_us_cm", KeyForm::Reading(Unit::MicrosiemensPerCm), &["ec", "conductivity", "electrical_conductivity"]),
+    key(
+        "ec_us_cm",
+        KeyForm::Reading(Unit::MicrosiemensPerCm),
+        &["ec", "conductivity", "electrical_conductivity"],
+    ),
     key("remark", KeyForm::Text, &["remarks", "note", "notes", "comment", "comments"]),
 ];
 
@@ -299,7 +303,11 @@ pub const TEST_KEYS: &[Key] = &[
         KeyForm::Number { unit: Unit::Minute, least: 0.0, most: 100_000.0 },
         &["time", "minutes", "min", "elapsed", "elapsed_time"],
     ),
-    key("level_m", metres(0.0, DEEPEST_M), &["level", "water_level", "water_level_m", "depth_to_water", "dtw"]),
+    key(
+        "level_m",
+        metres(0.0, DEEPEST_M),
+        &["level", "water_level", "water_level_m", "depth_to_water", "dtw"],
+    ),
     key(
         "rate_lps",
         KeyForm::Number { unit: Unit::LitrePerSecond, least: 0.0, most: 1_000.0 },
@@ -398,7 +406,13 @@ mod tests {
 
     #[test]
     fn other_names_are_written_as_they_are_compared() {
-        for key in RecordKind::Hazard.keys().chain(RecordKind::Well.keys()).chain(LAYER_KEYS).chain(PROGRESS_KEYS).chain(TEST_KEYS) {
+        for key in RecordKind::Hazard
+            .keys()
+            .chain(RecordKind::Well.keys())
+            .chain(LAYER_KEYS)
+            .chain(PROGRESS_KEYS)
+            .chain(TEST_KEYS)
+        {
             for name in key.other_names {
                 assert_eq!(plain_name(name), *name);
             }

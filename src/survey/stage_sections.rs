@@ -63,7 +63,8 @@ pub(crate) fn completion(top: &mut Table<'_>, problems: &mut Problems) -> Comple
         if let (Some(above), Some(below)) = (above, below)
             && above.value > below.value
         {
-            let message = format!("{what} would end at {} m, above {} m where it begins", below.value, above.value);
+            let message =
+                format!("{what} would end at {} m, above {} m where it begins", below.value, above.value);
             let help = "Depths count downwards from the ground; check which of the two was meant.";
             problems.error("upside-down", below.from.clone(), message, help);
         }

@@ -4,7 +4,9 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use super::{Access, Consent, Flooding, FluidLoss, HoleCasing, Made, Method, Ordnance, Season, WellOutcome, fold};
+use super::{
+    Access, Consent, Flooding, FluidLoss, HoleCasing, Made, Method, Ordnance, Season, WellOutcome, fold,
+};
 
 const TABLE: &str = include_str!("words.toml");
 

@@ -75,9 +75,9 @@ pub(super) fn bare() -> Survey {
         ground: Ground::default(),
         permission: Permission::default(),
         drilling: Default::default(),
-            completion: Default::default(),
-            handover: Default::default(),
-            left_out: Vec::new(),
+        completion: Default::default(),
+        handover: Default::default(),
+        left_out: Vec::new(),
     }
 }
 
