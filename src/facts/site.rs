@@ -10,7 +10,8 @@ use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
 use super::{AskKind, FACTS, Fact, FactDef, FactSource, Forecast, Missing, Shared, Value};
 use super::{
-    flow_side, forecast, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work,
+    completion, drilling, flow_side, forecast, ground, handover, hazards, hole, levels, need, quality,
+    safety, side, tested, travel, water, way_down, work,
 };
 use crate::region::Region;
 use crate::survey::{
@@ -75,6 +76,8 @@ pub struct SiteFacts {
     pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
     pub(super) forecast: OnceCell<Result<Rc<Forecast>, Missing>>,
     pub(super) water_slope: OnceCell<Result<Rc<flow_side::WaterSlope>, Missing>>,
+    pub(super) hole: OnceCell<Rc<hole::Hole>>,
+    pub(super) tested: OnceCell<Result<Option<Rc<tested::Tested>>, Missing>>,
 }
 
 type Work = fn(&SiteFacts) -> Answer;
@@ -97,6 +100,10 @@ static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(||
         quality::WORKS,
         need::WORKS,
         work::WORKS,
+        drilling::WORKS,
+        completion::WORKS,
+        tested::WORKS,
+        handover::WORKS,
         forecast::WORKS,
     ];
     let place = |name: &str| FACTS.iter().position(|d| d.name == name);
@@ -122,6 +129,8 @@ impl SiteFacts {
             reaches: OnceCell::new(),
             forecast: OnceCell::new(),
             water_slope: OnceCell::new(),
+            hole: OnceCell::new(),
+            tested: OnceCell::new(),
         }
     }
 

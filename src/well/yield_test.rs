@@ -238,6 +238,28 @@ impl YieldTest {
         Some(Ends { low, value: before.map(|left| pct(left).clamp(low, high)), high })
     }
 
+    /// The rate by the drawdown at the last level pumped, m³/d for each metre.
+    pub fn specific_capacity_m2_per_day(&self) -> Option<Ends> {
+        let last = self.pumped.last()?;
+        let by = |drawdown: f64| Some(last.rate_m3_per_day / drawdown).filter(|q| q.is_finite() && *q > 0.0);
+        let low = by(last.drawdown_m + self.error_m)?;
+        let high = by(last.drawdown_m - self.error_m)?;
+        Some(Ends { low, value: by(last.drawdown_m), high })
+    }
+
+    /// How long after the stop that share of the drawdown was surely still
+    /// left (0: not shown), and how long after it was surely no longer, days.
+    /// `None` where no reading shows the latter.
+    pub fn left_share_reached(&self, share: f64) -> Option<(f64, f64)> {
+        let stop_day = self.stop_day?;
+        let greatest = self.greatest_drawdown_m();
+        let (least, most) = ((greatest - self.error_m) * share, (greatest + self.error_m) * share);
+        let since = |r: &&(f64, f64)| r.0 - stop_day;
+        let gone = self.risen.iter().find(|r| r.1 + self.error_m <= least).map(|r| since(&r))?;
+        let left = self.risen.iter().rev().find(|r| r.1 - self.error_m >= most).map_or(0.0, |r| since(&r));
+        Some((left.min(gone), gone))
+    }
+
     /// Transmissivity by every way that the readings allow, each with its
     /// name, least first; m²/d. `well_radius_m` is that of the hole.
     pub fn transmissivities(&self, well_radius_m: f64) -> Vec<(&'static str, f64)> {
