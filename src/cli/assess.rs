@@ -29,7 +29,7 @@ pub(super) struct Args {
     /// A folder of rules laid over the built-in ones
     #[arg(long, value_name = "DIR")]
     rules: Option<PathBuf>,
-    /// The decision at hand: desk-study, site-visit, trial-bore or mobilisation
+    /// The decision at hand: desk-study, site-visit, trial-bore, mobilisation, drilling, completion or hand-over
     #[arg(long, value_parser = stage, default_value = "mobilisation")]
     stage: Stage,
     /// Refuse unless the rules or the region have this content hash (see `forebore rules hash`)
@@ -53,13 +53,10 @@ enum AtLeast {
 }
 
 pub(super) fn stage(text: &str) -> Result<Stage, String> {
-    match Stage::from_name(text) {
-        Some(stage) if stage <= Stage::Mobilisation => Ok(stage),
-        Some(stage) => {
-            Err(format!("no rules judge the stage of {} yet; use one up to mobilisation", stage.name()))
-        }
-        None => Err("use desk-study, site-visit, trial-bore or mobilisation".to_owned()),
-    }
+    Stage::from_name(text).ok_or_else(|| {
+        let names = Stage::ALL.map(|s| s.name().replace(' ', "-"));
+        format!("use one of: {}", names.join(", "))
+    })
 }
 
 pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {

@@ -2,12 +2,16 @@
 //! region: the values that rules read. Each fact knows the observations it
 //! came from; a fact that nobody observed knows what to find out.
 
+mod completion;
+mod drilling;
 mod fact;
 mod flow;
 mod flow_side;
 mod forecast;
 mod ground;
+mod handover;
 mod hazards;
+mod hole;
 mod levels;
 mod near;
 mod need;
@@ -20,6 +24,7 @@ mod sheet;
 mod side;
 mod site;
 mod table;
+mod tested;
 mod travel;
 mod water;
 mod way_down;

@@ -18,10 +18,10 @@ pub(super) const WORKS: Works = &[
 ];
 
 /// One colony in the sample of 100 mL.
-const ONE_GERM: f64 = 1.0;
+pub(super) const ONE_GERM: f64 = 1.0;
 
 /// The parameter in words, its unit, and how it is tested.
-fn about(parameter: Parameter) -> (&'static str, Unit, AskKind) {
+pub(super) fn about(parameter: Parameter) -> (&'static str, Unit, AskKind) {
     match parameter {
         Parameter::Ec => ("electrical conductivity", Unit::MicrosiemensPerCm, AskKind::FieldKit),
         Parameter::Arsenic => ("arsenic", Unit::MilligramPerLitre, AskKind::FieldKit),

@@ -42,6 +42,9 @@ const fn fact(name: &'static str, form: Form, about: &'static str) -> FactDef {
 /// condition.
 pub const FORECASTS: &[&str] = &["success_chance_pct"];
 
+const M2_PER_DAY: Form = Form::Number(Unit::SquareMetrePerDay);
+const HOURS: Form = Form::Number(Unit::Hour);
+
 /// Every fact, by topic.
 pub const FACTS: &[FactDef] = &[
     // Distances from the peg, nearest edge to the peg.
@@ -212,6 +215,118 @@ pub const FACTS: &[FactDef] = &[
         Form::Number(Unit::Percent),
         "Chance that a hole made here by the best method at hand is a success, by virtual bores.",
     ),
+    // The hole while it goes down.
+    fact("hole_depth_m", M, "Depth of the hole."),
+    fact("hole_depth_margin_m", M, "Depth of the hole, less the depth the well needs."),
+    fact("depth_left_m", M, "Way down that is left to the method at work and to what the payer agreed to."),
+    fact(
+        "drilling_rate_m_per_h",
+        Form::Number(Unit::MetrePerHour),
+        "Metres gained in an hour over the last hours at work.",
+    ),
+    fact(
+        "tries_without_progress",
+        COUNT,
+        "Rows at the end of the drilling log in which next to nothing was gained.",
+    ),
+    fact(
+        "bottom_refuses",
+        YES_NO,
+        "Whether the ground at the bottom of the hole refuses the method at work.",
+    ),
+    fact("hole_met_boulders", YES_NO, "Whether the hole met boulders or cobbles."),
+    fact("hole_met_running_sand", YES_NO, "Whether the hole met running sand."),
+    fact("fluid_lost_in_gravel", YES_NO, "Whether all drilling fluid was lost in gravel."),
+    fact(
+        "fluid_loss",
+        Form::Word(&["none", "some", "total"]),
+        "The worst loss of drilling fluid on the way down.",
+    ),
+    fact("fluid_lost_hole_volumes", RATIO, "All drilling fluid that was lost, by what the hole holds."),
+    fact("method_needs_fluid", YES_NO, "Whether the method at work needs the hole kept full of fluid."),
+    fact("hole_casing", Form::Word(&["none", "at hand", "set"]), "Temporary casing."),
+    fact("hole_caves", YES_NO, "Whether the wall of the hole caves in or holds the string tight."),
+    fact("hole_flows_out", YES_NO, "Whether water flows out of the hole by itself."),
+    fact("hole_gas", YES_NO, "Whether gas was smelt or bubbled in the hole."),
+    fact("first_strike_m", M, "Depth at which water was first struck."),
+    fact(
+        "hole_saturated_m",
+        M,
+        "Thickness of water-bearing ground the hole met below the driest-month level.",
+    ),
+    fact(
+        "hole_ec_us_cm",
+        Form::Number(Unit::MicrosiemensPerCm),
+        "Electrical conductivity of the saltiest water the hole struck.",
+    ),
+    // The well as it is to be set.
+    fact(
+        "hole_dry_level_m",
+        M,
+        "Depth to water in the hole in the driest month: the deeper of what the hole and its neighbours say.",
+    ),
+    fact("screen_m", M, "Length of the screen."),
+    fact("screen_below_dry_m", M, "Depth of the top of the screen, less the driest-month level."),
+    fact("screen_in_water_m", M, "Length of screen in water-bearing ground below the driest-month level."),
+    fact("pack_over_screen_m", M, "Height of the gravel pack above the top of the screen."),
+    fact("clay_seal_m", M, "Thickness of the clay seal on the gravel pack."),
+    fact("sanitary_seal_m", M, "Depth to which the space around the casing is sealed from the ground down."),
+    fact("sump_m", M, "Length of blank casing below the screen."),
+    fact("annulus_mm", Form::Number(Unit::Millimetre), "Diameter of the hole, less that of the casing."),
+    fact("developed_h", HOURS, "Hours of surging and bailing."),
+    fact("clear_of_sand", YES_NO, "Whether the water came clear and without sand after that."),
+    // The yield test.
+    fact("tested_transmissivity_m2_per_day", M2_PER_DAY, "Transmissivity by the yield test."),
+    fact("tested_specific_capacity_m2_per_day", M2_PER_DAY, "Rate by drawdown at the end of the yield test."),
+    fact("tested_h", HOURS, "Hours for which the well was drawn from in the yield test."),
+    fact(
+        "tested_recovery_pct",
+        Form::Number(Unit::Percent),
+        "Share of the drawdown that has come back when the well stood for as long as it was drawn from.",
+    ),
+    fact(
+        "tested_drawdown_m",
+        M,
+        "Drawdown by the users' need at the end of a day of drawing in the driest month, by the yield test.",
+    ),
+    fact(
+        "pump_cover_m",
+        M,
+        "Water above the intake of the pump at the end of a day of drawing in the driest month.",
+    ),
+    fact(
+        "tested_yield_lps",
+        Form::Number(Unit::LitrePerSecond),
+        "What the well and its pump give for the hours of a day in the driest month, by the yield test.",
+    ),
+    fact("tested_yield_per_need", RATIO, "The same in a day, by the litres that are needed."),
+    // The well's own water, and what is looked at before people drink.
+    fact(
+        "well_ec_us_cm",
+        Form::Number(Unit::MicrosiemensPerCm),
+        "Electrical conductivity of the well's own water.",
+    ),
+    fact("well_arsenic_mg_l", MG_L, "Arsenic in the well's own water."),
+    fact("well_fluoride_mg_l", MG_L, "Fluoride in the well's own water."),
+    fact("well_nitrate_mg_l", MG_L, "Nitrate (as NO3) in the well's own water."),
+    fact("well_iron_mg_l", MG_L, "Iron in the well's own water."),
+    fact("well_manganese_mg_l", MG_L, "Manganese in the well's own water."),
+    fact("well_e_coli_cfu_100ml", Form::Number(Unit::CfuPer100Ml), "E. coli in the well's own water."),
+    fact(
+        "sampled_after_disinfection",
+        YES_NO,
+        "Whether the water was taken for testing after the well was disinfected.",
+    ),
+    fact("disinfection_mg_l", MG_L, "Chlorine in the well while it was disinfected."),
+    fact("disinfection_h", HOURS, "Hours for which that chlorine stood in the well."),
+    fact("chlorine_smell_gone", YES_NO, "Whether the smell of chlorine was pumped out."),
+    fact(
+        "inspection_yes_pct",
+        Form::Number(Unit::Percent),
+        "Share of the questions of the sanitary inspection that were answered with yes, a risk.",
+    ),
+    fact("apron_m", M, "How far the apron reaches from the pump."),
+    fact("caretaker_trained", YES_NO, "Whether somebody of the users was trained to look after the pump."),
     // Records.
     fact("left_out_records", COUNT, "Rows and features of the survey's files that could not be used."),
 ];

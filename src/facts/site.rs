@@ -10,10 +10,13 @@ use super::near::{Neighbour, Source};
 use super::sheet::{Answer, Sheet};
 use super::{AskKind, FACTS, Fact, FactDef, FactSource, Forecast, Missing, Shared, Value};
 use super::{
-    flow_side, forecast, ground, hazards, levels, need, quality, safety, side, travel, water, way_down, work,
+    completion, drilling, flow_side, forecast, ground, handover, hazards, hole, levels, need, quality,
+    safety, side, tested, travel, water, way_down, work,
 };
 use crate::region::Region;
-use crate::survey::{Ground, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey};
+use crate::survey::{
+    Completion, Drilling, Ground, HandOver, HazardKind, LeftOut, Need, Peg, Permission, Plan, Seen, Survey,
+};
 
 /// What was observed of one peg, apart from hazards and wells.
 #[derive(Debug, Clone)]
@@ -32,6 +35,12 @@ pub struct Site {
     pub ground: Ground,
     /// Papers and consent.
     pub permission: Permission,
+    /// The hole while it goes down.
+    pub drilling: Drilling,
+    /// The well as it is to be set.
+    pub completion: Completion,
+    /// What is tested and looked at before people drink.
+    pub handover: HandOver,
     /// Rows and features that could not be used.
     pub left_out: Vec<LeftOut>,
 }
@@ -47,6 +56,9 @@ impl Site {
             looked_for: survey.looked_for.clone(),
             ground: survey.ground.clone(),
             permission: survey.permission.clone(),
+            drilling: survey.drilling.clone(),
+            completion: survey.completion.clone(),
+            handover: survey.handover.clone(),
             left_out: survey.left_out.clone(),
         }
     }
@@ -64,6 +76,8 @@ pub struct SiteFacts {
     pub(super) reaches: OnceCell<Result<Rc<ground::Reaches>, Missing>>,
     pub(super) forecast: OnceCell<Result<Rc<Forecast>, Missing>>,
     pub(super) water_slope: OnceCell<Result<Rc<flow_side::WaterSlope>, Missing>>,
+    pub(super) hole: OnceCell<Rc<hole::Hole>>,
+    pub(super) tested: OnceCell<Result<Option<Rc<tested::Tested>>, Missing>>,
 }
 
 type Work = fn(&SiteFacts) -> Answer;
@@ -86,6 +100,10 @@ static WORKS: LazyLock<BTreeMap<&'static str, (usize, Work)>> = LazyLock::new(||
         quality::WORKS,
         need::WORKS,
         work::WORKS,
+        drilling::WORKS,
+        completion::WORKS,
+        tested::WORKS,
+        handover::WORKS,
         forecast::WORKS,
     ];
     let place = |name: &str| FACTS.iter().position(|d| d.name == name);
@@ -111,6 +129,8 @@ impl SiteFacts {
             reaches: OnceCell::new(),
             forecast: OnceCell::new(),
             water_slope: OnceCell::new(),
+            hole: OnceCell::new(),
+            tested: OnceCell::new(),
         }
     }
 

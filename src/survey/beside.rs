@@ -8,7 +8,10 @@ use geo::{Distance, Geodesic, Point};
 use super::entry::{self, Setting};
 use super::keys::POSITION_KEYS;
 use super::table::{self, TableRead};
-use super::{Cell, Hazard, LeftOut, LonLat, RawRecord, RecordKind, TableFile, Well, shapes};
+use super::{
+    Cell, Hazard, LeftOut, LonLat, Progress, RawRecord, RecordKind, TableFile, TestReading, Well, shapes,
+    stage_entry,
+};
 use crate::diag::{Level, Origin, Problems, Sources};
 
 /// How a file beside the survey is opened, by the path written there.
@@ -19,6 +22,8 @@ pub(crate) type Open<'a> = &'a dyn Fn(&str) -> io::Result<Vec<u8>>;
 pub(crate) struct Held {
     pub hazards: Vec<Hazard>,
     pub wells: Vec<Well>,
+    pub progress: Vec<Progress>,
+    pub test: Vec<TestReading>,
     pub left_out: Vec<LeftOut>,
 }
 
@@ -32,15 +37,22 @@ enum Format {
 /// the survey, which names it. Hands back the bytes of those that are.
 pub(crate) fn open_all<'f>(
     files: &'f [TableFile],
+    kind: RecordKind,
     open: Open<'_>,
     problems: &mut Problems,
 ) -> Vec<(&'f TableFile, Vec<u8>)> {
     let mut opened = Vec::new();
     for file in files {
         let (path, at) = (&file.path.value, file.path.from.clone());
-        if format(path).is_none() {
+        let readable = match format(path) {
+            Some(Format::Table) => true,
+            Some(Format::Shapes) => kind.has_place(),
+            None => false,
+        };
+        if !readable {
             let message = format!("{path} is no kind of file that can be read");
-            let help = "Tables end in .csv, .tsv or .txt, shapes in .geojson or .json.";
+            let shapes = if kind.has_place() { ", shapes in .geojson or .json" } else { "" };
+            let help = format!("Tables end in .csv, .tsv or .txt{shapes}.");
             problems.error("unknown-format", at, message, help);
             continue;
         }
@@ -81,7 +93,9 @@ pub(crate) fn read_all(
         let text: Arc<str> = text.into();
         sources.add(name.clone(), text.clone());
         let TableRead { mut records, left_out } = match format(&file.path.value) {
-            Some(Format::Shapes) => shapes::read_geojson(&text, &name, file, kind, &mut own),
+            Some(Format::Shapes) if kind.has_place() => {
+                shapes::read_geojson(&text, &name, file, kind, &mut own)
+            }
             _ => table::read_table(file, &text, &name, kind, &mut own),
         };
         held.left_out.extend(left_out);
@@ -109,6 +123,16 @@ pub(crate) fn read_all(
                 let places = entered.used.iter().map(|w| w.position.at);
                 warn_all_far(&name, places, setting.peg, &mut own);
                 held.wells.extend(entered.used);
+                held.left_out.extend(entered.left_out);
+            }
+            RecordKind::Progress => {
+                let entered = stage_entry::progress(&records, setting.written_in, &mut own);
+                held.progress.extend(entered.used);
+                held.left_out.extend(entered.left_out);
+            }
+            RecordKind::Test => {
+                let entered = stage_entry::test(&records, setting.written_in, &mut own);
+                held.test.extend(entered.used);
                 held.left_out.extend(entered.left_out);
             }
         }

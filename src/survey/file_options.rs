@@ -11,7 +11,7 @@ use super::toml_table::{Table, no_advice};
 use super::toml_text::Spanned;
 use super::toml_value::{Bounds, Values};
 use super::words::{Word, is_unknown};
-use super::{Cell, DateOrder, DecimalMark, HazardKind, Made, Seen, TableFile, WellOutcome, fold};
+use super::{Cell, DateOrder, DecimalMark, FluidLoss, HazardKind, Made, Seen, TableFile, WellOutcome, fold};
 use crate::diag::Problems;
 
 /// Files of one kind, in the order in which they are named.
@@ -51,6 +51,8 @@ fn list_name(kind: RecordKind) -> &'static str {
     match kind {
         RecordKind::Hazard => "hazards",
         RecordKind::Well => "wells",
+        RecordKind::Progress => "drilling_log",
+        RecordKind::Test => "yield_test",
     }
 }
 
@@ -148,6 +150,8 @@ fn examples(kind: RecordKind) -> &'static str {
     match kind {
         RecordKind::Hazard => "kind, name, lat, lon, accuracy_m or pit_depth_m",
         RecordKind::Well => "name, lat, lon, depth_m, water_level_m, measured or outcome",
+        RecordKind::Progress => "depth_m, minutes, material, fluid_loss or water_strike",
+        RecordKind::Test => "time_min, level_m or rate_lps",
     }
 }
 
@@ -219,10 +223,14 @@ fn words(table: &mut Table<'_>, kind: RecordKind, problems: &mut Problems) -> BT
                 RecordKind::Well => {
                     WellOutcome::suggested_by(&ours.value).or_else(|| Made::suggested_by(&ours.value))
                 }
+                RecordKind::Progress => FluidLoss::suggested_by(&ours.value),
+                RecordKind::Test => None,
             };
             let known = match kind {
                 RecordKind::Hazard => HazardKind::names(),
                 RecordKind::Well => format!("{}, {}, yes, no", WellOutcome::names(), Made::names()),
+                RecordKind::Progress => format!("{}, yes, no", FluidLoss::names()),
+                RecordKind::Test => "yes, no".to_owned(),
             };
             let suggestion = near.map(|s| format!("Did you mean \"{s}\"? ")).unwrap_or_default();
             table.toml().error(
@@ -249,6 +257,8 @@ fn is_a_word(ours: &str, kind: RecordKind) -> bool {
                     || Made::from_words(ours).is_some()
                     || super::Season::from_words(ours).is_some()
             }
+            RecordKind::Progress => FluidLoss::from_words(ours).is_some(),
+            RecordKind::Test => false,
         }
 }
 

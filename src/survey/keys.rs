@@ -13,6 +13,10 @@ pub enum RecordKind {
     Hazard,
     /// An existing well or a trial bore.
     Well,
+    /// A row of the drilling log.
+    Progress,
+    /// A reading of the yield test.
+    Test,
 }
 
 /// What kind of value a key takes. A reader makes the cell of that kind;
@@ -264,14 +268,73 @@ pub const LAYER_KEYS: &[Key] = &[
     key("hardness", KeyForm::Text, &["hard"]),
 ];
 
+/// What one row of the drilling log says.
+pub const PROGRESS_KEYS: &[Key] = &[
+    key("depth_m", metres(0.0, DEEPEST_M), &["depth", "hole_depth", "to_m", "to", "depth_to", "to_depth"]),
+    key(
+        "minutes",
+        KeyForm::Number { unit: Unit::Minute, least: 0.0, most: 1_440.0 },
+        &["min", "time", "minutes_at_work", "drilling_time", "duration"],
+    ),
+    key("material", KeyForm::Text, &["lithology", "formation", "soil", "description", "cuttings"]),
+    key("hardness", KeyForm::Text, &["hard"]),
+    key("fluid_loss", KeyForm::Word, &["loss", "mud_loss", "lost_circulation"]),
+    key(
+        "fluid_loss_l_per_m",
+        KeyForm::Number { unit: Unit::LitrePerMetre, least: 0.0, most: 100_000.0 },
+        &["loss_per_metre", "loss_l_per_m"],
+    ),
+    key("water_strike", KeyForm::YesNo, &["water_struck", "strike"]),
+    key("flows_out", KeyForm::YesNo, &["artesian", "overflows"]),
+    key("caving", KeyForm::YesNo, &["caves", "collapse", "tight"]),
+    key("gas", KeyForm::YesNo, &["gas_smell", "smell_of_gas"]),
+    key(
+        "ec_us_cm",
+        KeyForm::Reading(Unit::MicrosiemensPerCm),
+        &["ec", "conductivity", "electrical_conductivity"],
+    ),
+    key("remark", KeyForm::Text, &["remarks", "note", "notes", "comment", "comments"]),
+];
+
+/// What one reading of the yield test says.
+pub const TEST_KEYS: &[Key] = &[
+    key(
+        "time_min",
+        KeyForm::Number { unit: Unit::Minute, least: 0.0, most: 100_000.0 },
+        &["time", "minutes", "min", "elapsed", "elapsed_time"],
+    ),
+    key(
+        "level_m",
+        metres(0.0, DEEPEST_M),
+        &["level", "water_level", "water_level_m", "depth_to_water", "dtw"],
+    ),
+    key(
+        "rate_lps",
+        KeyForm::Number { unit: Unit::LitrePerSecond, least: 0.0, most: 1_000.0 },
+        &["rate", "discharge", "flow", "flow_rate", "pumping_rate", "yield"],
+    ),
+];
+
 impl RecordKind {
-    /// Every key of such a record, its position's first.
-    pub fn keys(self) -> impl Iterator<Item = &'static Key> {
-        let own = match self {
+    /// The keys of such a record that are not of its position.
+    pub fn own_keys(self) -> &'static [Key] {
+        match self {
             RecordKind::Hazard => HAZARD_KEYS,
             RecordKind::Well => WELL_KEYS,
-        };
-        POSITION_KEYS.iter().chain(own)
+            RecordKind::Progress => PROGRESS_KEYS,
+            RecordKind::Test => TEST_KEYS,
+        }
+    }
+
+    /// Whether such a record stands at a place of its own.
+    pub fn has_place(self) -> bool {
+        matches!(self, RecordKind::Hazard | RecordKind::Well)
+    }
+
+    /// Every key of such a record, its position's first.
+    pub fn keys(self) -> impl Iterator<Item = &'static Key> {
+        let place = if self.has_place() { POSITION_KEYS } else { &[] };
+        place.iter().chain(self.own_keys())
     }
 
     /// The key of that canonical name, or of that last part of a name
@@ -299,6 +362,8 @@ impl RecordKind {
         match self {
             RecordKind::Hazard => "hazard",
             RecordKind::Well => "well",
+            RecordKind::Progress => "row of the drilling log",
+            RecordKind::Test => "reading of the test",
         }
     }
 }
@@ -328,7 +393,7 @@ mod tests {
 
     #[test]
     fn no_name_stands_for_two_keys() {
-        for kind in [RecordKind::Hazard, RecordKind::Well] {
+        for kind in [RecordKind::Hazard, RecordKind::Well, RecordKind::Progress, RecordKind::Test] {
             let mut seen: BTreeMap<String, &str> = BTreeMap::new();
             for key in kind.keys() {
                 for name in [key.name].iter().chain(key.other_names) {
@@ -341,7 +406,13 @@ mod tests {
 
     #[test]
     fn other_names_are_written_as_they_are_compared() {
-        for key in RecordKind::Hazard.keys().chain(RecordKind::Well.keys()).chain(LAYER_KEYS) {
+        for key in RecordKind::Hazard
+            .keys()
+            .chain(RecordKind::Well.keys())
+            .chain(LAYER_KEYS)
+            .chain(PROGRESS_KEYS)
+            .chain(TEST_KEYS)
+        {
             for name in key.other_names {
                 assert_eq!(plain_name(name), *name);
             }

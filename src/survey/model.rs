@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use super::{HazardKind, Method, Position, Seen, Shape};
+use super::{Completion, Drilling, HandOver, HazardKind, Method, Position, Seen, Shape};
 use crate::diag::Origin;
 
 /// Everything observed around one peg.
@@ -33,6 +33,12 @@ pub struct Survey {
     pub ground: Ground,
     /// Papers and consent.
     pub permission: Permission,
+    /// The hole while it goes down.
+    pub drilling: Drilling,
+    /// The well as it is to be set.
+    pub completion: Completion,
+    /// What is tested and looked at before people drink.
+    pub handover: HandOver,
     /// Rows and features that could not be used: the verdict cannot then be
     /// better than "find out first".
     pub left_out: Vec<LeftOut>,

@@ -17,7 +17,7 @@ use super::toml_record;
 use super::toml_table::{Table, no_advice};
 use super::toml_text::TomlText;
 use super::toml_value::Bounds;
-use super::{Peg, Position, Seen, Survey, TableFile, repeats};
+use super::{Peg, Position, Seen, Survey, TableFile, repeats, stage_sections};
 use crate::diag::{Level, Origin, Problems, Sources, read_file};
 
 /// The longest survey that is read, bytes.
@@ -70,8 +70,11 @@ pub(crate) fn survey(
     let mut found = Problems::new();
     let mut top = Table::top(&toml, &table);
     let written = written(&mut top, &mut found);
-    let wells = beside::open_all(&written.well_files, open, &mut found);
-    let hazards = beside::open_all(&written.hazard_files, open, &mut found);
+    let files: Vec<_> = written
+        .files
+        .iter()
+        .map(|(kind, files)| (*kind, beside::open_all(files, *kind, open, &mut found)))
+        .collect();
     top.finish(no_advice, &mut found);
     keep_true_faults(found, broken, &mut own);
     let usable = !own.any_error();
@@ -81,14 +84,17 @@ pub(crate) fn survey(
     let setting = Setting { written_in: WrittenIn::File, accuracy_m: None, ..written.setting };
     let mut held = Held::default();
     let mut theirs = Problems::new();
-    beside::read_all(wells, RecordKind::Well, setting, sources, &mut theirs, &mut held);
-    beside::read_all(hazards, RecordKind::Hazard, setting, sources, &mut theirs, &mut held);
+    for (kind, opened) in files {
+        beside::read_all(opened, kind, setting, sources, &mut theirs, &mut held);
+    }
     // Columns that the survey names and the file has not are its own errors.
     let usable = usable && !theirs.iter().any(|p| p.level == Level::Error && p.at.file == *name);
     problems.extend(theirs);
     let mut survey = written.survey?;
     survey.hazards.extend(held.hazards);
     survey.wells.extend(held.wells);
+    survey.drilling.progress.extend(held.progress);
+    survey.handover.test.extend(held.test);
     survey.left_out.extend(held.left_out);
     repeats::hazards_once(&mut survey.hazards, problems);
     repeats::wells_once(&mut survey.wells, problems);
@@ -119,9 +125,12 @@ struct Written {
     /// `None` where there is no place for the peg.
     survey: Option<Survey>,
     setting: Setting,
-    well_files: Vec<TableFile>,
-    hazard_files: Vec<TableFile>,
+    files: Vec<(RecordKind, Vec<TableFile>)>,
 }
+
+/// The kinds of records that may stand in files of their own.
+const IN_FILES: [RecordKind; 4] =
+    [RecordKind::Well, RecordKind::Hazard, RecordKind::Progress, RecordKind::Test];
 
 fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
     let region = top.text("region", problems);
@@ -137,11 +146,10 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
     let need = sections::need(top, problems);
     let plan = sections::plan(top, problems);
     let looked_for = sections::looked_for(top, problems);
-    let (mut well_files, mut hazard_files) = (Vec::new(), Vec::new());
-    if let Some(mut files) = top.section("files", problems) {
-        well_files = file_options::files(&mut files, RecordKind::Well, problems);
-        hazard_files = file_options::files(&mut files, RecordKind::Hazard, problems);
-        files.finish(no_advice, problems);
+    let mut files = Vec::new();
+    if let Some(mut section) = top.section("files", problems) {
+        files.extend(IN_FILES.map(|kind| (kind, file_options::files(&mut section, kind, problems))));
+        section.finish(no_advice, problems);
     }
     let hazards = toml_record::records(top, RecordKind::Hazard, problems);
     let hazards = entry::hazards(&hazards, setting, problems).used;
@@ -151,6 +159,9 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
     beside::warn_far(wells.iter().map(|w| (&w.from, w.position.at)), setting.peg, problems);
     let ground = sections::ground(top, problems);
     let permission = sections::permission(top, problems);
+    let drilling = stage_sections::drilling(top, problems);
+    let completion = stage_sections::completion(top, problems);
+    let handover = stage_sections::handover(top, problems);
     let survey = peg.map(|peg| Survey {
         file: top.origin().file,
         region,
@@ -163,9 +174,12 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         wells,
         ground,
         permission,
+        drilling,
+        completion,
+        handover,
         left_out: Vec::new(),
     });
-    Written { survey, setting, well_files, hazard_files }
+    Written { survey, setting, files }
 }
 
 fn peg(top: &mut Table<'_>, accuracy_m: Option<f64>, problems: &mut Problems) -> Option<Peg> {

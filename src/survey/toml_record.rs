@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use super::RawRecord;
-use super::keys::{HAZARD_KEYS, Key, LAYER_KEYS, POSITION_KEYS, RecordKind, WELL_KEYS};
+use super::keys::{Key, LAYER_KEYS, POSITION_KEYS, RecordKind};
 use super::toml_table::{Table, no_advice};
 use super::toml_value::Values;
 use crate::diag::Problems;
@@ -22,11 +22,7 @@ pub(crate) fn records(top: &mut Table<'_>, kind: RecordKind, problems: &mut Prob
 
 fn record(mut table: Table<'_>, kind: RecordKind, problems: &mut Problems) -> RawRecord {
     let mut record = empty(&table);
-    let own = match kind {
-        RecordKind::Hazard => HAZARD_KEYS,
-        RecordKind::Well => WELL_KEYS,
-    };
-    let (grouped, plain): (Vec<&Key>, Vec<&Key>) = own.iter().partition(|k| k.name.contains('.'));
+    let (grouped, plain): (Vec<&Key>, Vec<&Key>) = kind.own_keys().iter().partition(|k| k.name.contains('.'));
     take(&mut table, plain, &mut record, problems);
     place(&mut table, &mut record, problems);
     if kind == RecordKind::Well {
@@ -44,6 +40,37 @@ fn record(mut table: Table<'_>, kind: RecordKind, problems: &mut Problems) -> Ra
         }
     }
     table.finish(|key| group_of(key, kind), problems);
+    record
+}
+
+/// The rows of a list within a table, each with the keys of its kind alone.
+pub(crate) fn rows(
+    table: &mut Table<'_>,
+    list: &str,
+    help: &str,
+    kind: RecordKind,
+    problems: &mut Problems,
+) -> Vec<RawRecord> {
+    let each = table.list(list, help, problems);
+    let tables: Vec<_> =
+        each.into_iter().filter_map(|value| Table::from_value(table.toml(), list, value, problems)).collect();
+    let row = |mut row: Table<'_>| {
+        let mut record = empty(&row);
+        take(&mut row, kind.own_keys().iter().collect(), &mut record, problems);
+        row.finish(no_advice, problems);
+        record
+    };
+    tables.into_iter().map(row).collect()
+}
+
+/// `quality = { … }` of the table, as the record of a well has it.
+pub(crate) fn quality(table: &mut Table<'_>, problems: &mut Problems) -> RawRecord {
+    let mut record = empty(table);
+    if let Some(mut inner) = table.table("quality", problems) {
+        let keys = RecordKind::Well.own_keys().iter().filter(|k| k.name.starts_with("quality."));
+        take(&mut inner, keys.collect(), &mut record, problems);
+        inner.finish(no_advice, problems);
+    }
     record
 }
 

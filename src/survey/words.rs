@@ -4,7 +4,9 @@
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use super::{Access, Consent, Flooding, Made, Method, Ordnance, Season, WellOutcome, fold};
+use super::{
+    Access, Consent, Flooding, FluidLoss, HoleCasing, Made, Method, Ordnance, Season, WellOutcome, fold,
+};
 
 const TABLE: &str = include_str!("words.toml");
 
@@ -144,6 +146,18 @@ impl Word for Consent {
     ];
 }
 
+impl Word for HoleCasing {
+    const LIST: &'static str = "hole_casing";
+    const ALL: &'static [(Self, &'static str)] =
+        &[(HoleCasing::None, "none"), (HoleCasing::AtHand, "at hand"), (HoleCasing::Set, "set")];
+}
+
+impl Word for FluidLoss {
+    const LIST: &'static str = "fluid_loss";
+    const ALL: &'static [(Self, &'static str)] =
+        &[(FluidLoss::None, "none"), (FluidLoss::Some, "some"), (FluidLoss::Total, "total")];
+}
+
 impl Word for bool {
     const LIST: &'static str = "yes_no";
     const ALL: &'static [(Self, &'static str)] = &[(true, "yes"), (false, "no")];
@@ -191,6 +205,8 @@ mod tests {
         list_is_sound::<Access>();
         list_is_sound::<Ordnance>();
         list_is_sound::<Consent>();
+        list_is_sound::<HoleCasing>();
+        list_is_sound::<FluidLoss>();
         list_is_sound::<bool>();
         list_is_sound::<Method>();
     }

@@ -36,6 +36,14 @@ pub enum Unit {
     HourPerDay,
     /// Hours.
     Hour,
+    /// Minutes.
+    Minute,
+    /// Metres an hour.
+    MetrePerHour,
+    /// Litres a metre.
+    LitrePerMetre,
+    /// Square metres a day.
+    SquareMetrePerDay,
     /// Seconds.
     Second,
     /// Metres a second.
@@ -73,6 +81,10 @@ const UNITS: &[(Unit, &str, &str)] = &[
     (Unit::Day, "d", "days"),
     (Unit::HourPerDay, "h/d", "hours a day"),
     (Unit::Hour, "h", "hours"),
+    (Unit::Minute, "min", "min"),
+    (Unit::MetrePerHour, "m/h", "m an hour"),
+    (Unit::LitrePerMetre, "L/m", "L/m"),
+    (Unit::SquareMetrePerDay, "m2/d", "m²/d"),
     (Unit::Second, "s", "s"),
     (Unit::MetrePerSecond, "m/s", "m/s"),
     (Unit::Gram, "g", "g"),
@@ -107,7 +119,8 @@ impl Unit {
         let digits = match self {
             Unit::Count | Unit::Degree | Unit::LitrePerDay | Unit::Litre | Unit::MicrosiemensPerCm => 0,
             Unit::CfuPer100Ml | Unit::Money | Unit::KilogramPerCubicMetre => 0,
-            Unit::Millimetre | Unit::Day if size >= 10.0 => 0,
+            Unit::Millimetre | Unit::Day | Unit::Minute if size >= 10.0 => 0,
+            Unit::MetrePerHour if size < 1.0 => 2,
             Unit::MilligramPerLitre if size < 0.1 => 3,
             Unit::MetrePerSecond => 3,
             Unit::MilligramPerLitre | Unit::LitrePerSecond | Unit::Millimetre | Unit::One if size < 10.0 => 2,

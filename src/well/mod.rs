@@ -6,6 +6,7 @@
 
 pub mod annulus;
 pub mod bailer;
+pub mod bailer_rise;
 pub mod beta;
 pub mod bill;
 pub mod chlorine;
@@ -38,6 +39,7 @@ pub mod wall_support;
 pub mod water;
 pub mod well_yield;
 pub mod worth;
+pub mod yield_test;
 
 pub use cost::WellPrices;
 pub use depth::BelowLevel;

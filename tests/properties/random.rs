@@ -230,6 +230,9 @@ impl Plan2 {
                 permit: s.permit.map(|c| seen(c, 50)),
                 land: s.land.map(|c| seen(c, 51)),
             },
+            drilling: Default::default(),
+            completion: Default::default(),
+            handover: Default::default(),
             left_out: Vec::new(),
         }
     }

@@ -40,7 +40,7 @@ pub(in crate::cli) struct Args {
     /// The local file on the second side
     #[arg(long, value_name = "FILE")]
     local_b: Option<PathBuf>,
-    /// The decision at hand: desk-study, site-visit, trial-bore or mobilisation
+    /// The decision at hand: desk-study, site-visit, trial-bore, mobilisation, drilling, completion or hand-over
     #[arg(long, value_parser = stage, default_value = "mobilisation")]
     stage: Stage,
     /// The format of the result

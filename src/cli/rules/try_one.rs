@@ -30,7 +30,7 @@ pub(in crate::cli) struct Args {
     /// A folder of rules laid over the built-in ones
     #[arg(long, value_name = "DIR")]
     rules: Option<PathBuf>,
-    /// The decision at hand: desk-study, site-visit, trial-bore or mobilisation
+    /// The decision at hand: desk-study, site-visit, trial-bore, mobilisation, drilling, completion or hand-over
     #[arg(long, value_parser = stage, default_value = "mobilisation")]
     stage: Stage,
     /// Vary one fact or limit and show where the answer changes: NAME=FROM..TO; for a fact of words NAME alone

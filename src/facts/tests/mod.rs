@@ -74,6 +74,9 @@ pub(super) fn bare() -> Survey {
         wells: Vec::new(),
         ground: Ground::default(),
         permission: Permission::default(),
+        drilling: Default::default(),
+        completion: Default::default(),
+        handover: Default::default(),
         left_out: Vec::new(),
     }
 }

@@ -64,6 +64,9 @@ const UNITS: &[(Unit, f64, &[&str])] = &[
     ),
     (Unit::CfuPer100Ml, 1.0, &["cfu100ml", "cfuper100ml", "per100ml", "100ml", "mpn100ml", "mpnper100ml"]),
     (Unit::CfuPer100Ml, 100.0, &["cfuml", "cfuperml"]),
+    (Unit::Minute, 1.0, &["minute", "minutes", "mins"]),
+    (Unit::Minute, 60.0, &["hour", "hours", "hrs"]),
+    (Unit::LitrePerMetre, 1.0, &["lperm", "litrespermetre", "literspermeter"]),
 ];
 
 /// Spellings that are believed only where the key is of their unit: elsewhere
@@ -72,6 +75,9 @@ const SHORT: &[(Unit, f64, &str)] = &[
     (Unit::Metre, 0.0254, "in"),
     (Unit::MicrosiemensPerCm, 1.0, "us"),
     (Unit::MicrosiemensPerCm, 1000.0, "ms"),
+    (Unit::Minute, 1.0, "min"),
+    (Unit::Minute, 60.0, "h"),
+    (Unit::Minute, 1.0 / 60.0, "s"),
 ];
 
 /// Litres in each volume that a flow may be given in.
