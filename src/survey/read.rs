@@ -17,7 +17,7 @@ use super::toml_record;
 use super::toml_table::{Table, no_advice};
 use super::toml_text::TomlText;
 use super::toml_value::Bounds;
-use super::{Peg, Position, Seen, Survey, TableFile, repeats};
+use super::{Peg, Position, Seen, Survey, TableFile, plot, repeats};
 use crate::diag::{Level, Origin, Problems, Sources, read_file};
 
 /// The longest survey that is read, bytes.
@@ -72,9 +72,12 @@ pub(crate) fn survey(
     let written = written(&mut top, &mut found);
     let wells = beside::open_all(&written.well_files, open, &mut found);
     let hazards = beside::open_all(&written.hazard_files, open, &mut found);
+    let asked = written.plot.is_some();
+    let plot = written.plot.and_then(|plot| plot::read(plot, written.setting, open, sources, &mut found));
+    let lost = asked && plot.is_none();
     top.finish(no_advice, &mut found);
     keep_true_faults(found, broken, &mut own);
-    let usable = !own.any_error();
+    let usable = !own.any_error() && !lost;
     problems.extend(own);
     // Files are read even where the survey cannot be used, so that their
     // faults are told in the same run.
@@ -90,6 +93,7 @@ pub(crate) fn survey(
     survey.hazards.extend(held.hazards);
     survey.wells.extend(held.wells);
     survey.left_out.extend(held.left_out);
+    survey.plot = plot;
     repeats::hazards_once(&mut survey.hazards, problems);
     repeats::wells_once(&mut survey.wells, problems);
     usable.then_some(survey)
@@ -121,6 +125,7 @@ struct Written {
     setting: Setting,
     well_files: Vec<TableFile>,
     hazard_files: Vec<TableFile>,
+    plot: Option<plot::Written>,
 }
 
 fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
@@ -134,6 +139,7 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         accuracy_m,
         visited: visited.as_ref().map(|v| v.value),
     };
+    let plot = plot::section(top, setting, problems);
     let need = sections::need(top, problems);
     let plan = sections::plan(top, problems);
     let looked_for = sections::looked_for(top, problems);
@@ -161,11 +167,12 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         looked_for,
         hazards,
         wells,
+        plot: None,
         ground,
         permission,
         left_out: Vec::new(),
     });
-    Written { survey, setting, well_files, hazard_files }
+    Written { survey, setting, well_files, hazard_files, plot }
 }
 
 fn peg(top: &mut Table<'_>, accuracy_m: Option<f64>, problems: &mut Problems) -> Option<Peg> {

@@ -229,6 +229,7 @@ impl Plan2 {
                 permit: s.permit.map(|c| seen(c, 50)),
                 land: s.land.map(|c| seen(c, 51)),
             },
+            plot: None,
             left_out: Vec::new(),
         }
     }

@@ -74,6 +74,7 @@ pub(super) fn bare() -> Survey {
         wells: Vec::new(),
         ground: Ground::default(),
         permission: Permission::default(),
+        plot: None,
         left_out: Vec::new(),
     }
 }
