@@ -10,6 +10,7 @@
 mod ecef;
 mod edge;
 mod enu;
+pub mod free_ground;
 mod geodesy;
 mod index;
 mod inside;

@@ -114,7 +114,7 @@ fn faults_of_a_file_point_into_it() {
     refused(
         "file = \"plot.geojson\"",
         &[("plot.geojson", "{}")],
-        "plot.geojson:1:1+1 Error not-geojson: there is no GeoJSON object here",
+        "plot.geojson:1:1+0 Error not-geojson: there is no GeoJSON object here",
     );
 }
 
