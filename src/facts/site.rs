@@ -34,6 +34,9 @@ pub struct Site {
     pub permission: Permission,
     /// Rows and features that could not be used.
     pub left_out: Vec<LeftOut>,
+    /// How far the spot may be from where the signs were seen, metres: what
+    /// was measured from there is known here only so far.
+    pub moved_m: f64,
 }
 
 impl Site {
@@ -48,6 +51,7 @@ impl Site {
             ground: survey.ground.clone(),
             permission: survey.permission.clone(),
             left_out: survey.left_out.clone(),
+            moved_m: 0.0,
         }
     }
 }

@@ -16,7 +16,9 @@ use super::plot_ring::{Flaw, flaw, same_place};
 use super::toml_record;
 use super::toml_table::{Table, no_advice};
 use super::toml_value::Bounds;
-use super::{Cell, CellValue, LonLat, Position, RawRecord, RecordKind, Seen, Shape, TableFile, shapes, table};
+use super::{
+    Cell, CellValue, LonLat, Position, RawRecord, RecordKind, Seen, Shape, TableFile, shapes, table,
+};
 use crate::diag::{Level, Origin, Problems, Sources};
 
 /// The ground on which the peg may be moved.
@@ -47,7 +49,8 @@ const MOST_CORNERS: usize = 20_000;
 /// Reads `[plot]`; `None` where there is none, or after an error.
 pub(crate) fn section(top: &mut Table<'_>, setting: Setting, problems: &mut Problems) -> Option<Written> {
     let mut table = top.section("plot", problems)?;
-    let accuracy_m = table.number("accuracy_m", Bounds { unit: "m", least: 0.001, most: 100_000.0 }, problems);
+    let accuracy_m =
+        table.number("accuracy_m", Bounds { unit: "m", least: 0.001, most: 100_000.0 }, problems);
     let accuracy_m = accuracy_m.map(|a| a.value);
     let path = table.text("file", problems);
     let has_corners = table.has("corners");

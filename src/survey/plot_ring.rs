@@ -62,8 +62,8 @@ impl Edge {
 
     fn meets(&self, other: &Edge) -> bool {
         let apart = |a: f64, b: f64| (a > 0.0 && b < 0.0) || (a < 0.0 && b > 0.0);
-        let crosses =
-            apart(self.off(other.from), self.off(other.to)) && apart(other.off(self.from), other.off(self.to));
+        let crosses = apart(self.off(other.from), self.off(other.to))
+            && apart(other.off(self.from), other.off(self.to));
         crosses
             || self.holds(other.from)
             || self.holds(other.to)
@@ -141,8 +141,7 @@ mod tests {
     fn edges_that_cross_or_touch_are_named() {
         let bow = ring(&[(0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0)]);
         assert_eq!(flaw(&bow), Some(Flaw::Crosses(0, 2)));
-        let pinched =
-            ring(&[(0.0, 0.0), (2.0, 0.0), (1.0, 1.0), (2.0, 2.0), (0.0, 2.0), (1.0, 1.0)]);
+        let pinched = ring(&[(0.0, 0.0), (2.0, 0.0), (1.0, 1.0), (2.0, 2.0), (0.0, 2.0), (1.0, 1.0)]);
         assert!(matches!(flaw(&pinched), Some(Flaw::Crosses(..))));
         let spike = ring(&[(0.0, 0.0), (2.0, 0.0), (1.0, 0.0), (1.0, 1.0)]);
         assert!(matches!(flaw(&spike), Some(Flaw::Crosses(..))));

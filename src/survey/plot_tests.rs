@@ -65,10 +65,15 @@ fn what_is_no_plot_is_refused() {
         "survey.toml:4:1+6 Error missing-key: a plot without corners and without a file",
     );
     let far = SQUARE.replace("-9.", "9.");
-    refused(&far, &[], "survey.toml:4:1+0 Error far-from-peg: a corner of the plot lies 2081.7 km from the peg");
+    refused(
+        &far,
+        &[],
+        "survey.toml:4:1+0 Error far-from-peg: a corner of the plot lies 2081.7 km from the peg",
+    );
     let both = format!("file = \"plot.geojson\"\n{SQUARE}");
     refused(&both, &[], "survey.toml:5:8+0 Error two-plots: a plot by its corners and by a file");
-    let half = "corners = [{ lat = -9.4124 }, { lat = -9.4121, lon = 39.2813 }, { lat = -9.4121, lon = 39.2810 }]";
+    let half =
+        "corners = [{ lat = -9.4124 }, { lat = -9.4121, lon = 39.2813 }, { lat = -9.4121, lon = 39.2810 }]";
     refused(half, &[], "survey.toml:5:12+0 Error half-position: lat without lon");
     let (_, problems) = with_plot("corners = [{ lat = 1, long = 2 }]", &[]);
     assert!(problems[0].contains("unknown-key: unknown key long"), "{problems:?}");
@@ -93,7 +98,9 @@ fn a_file_may_hold_polygons_with_holes() {
 #[test]
 fn faults_of_a_file_point_into_it() {
     let feature = |geometry: &str| {
-        format!("{{\"type\":\"FeatureCollection\",\"features\":[\n{{\"type\":\"Feature\",\"properties\":{{}},\"geometry\":{geometry}}}]}}")
+        format!(
+            "{{\"type\":\"FeatureCollection\",\"features\":[\n{{\"type\":\"Feature\",\"properties\":{{}},\"geometry\":{geometry}}}]}}"
+        )
     };
     let file = |geometry: &str, expected: &str| {
         refused("file = \"plot.geojson\"", &[("plot.geojson", &feature(geometry))], expected);

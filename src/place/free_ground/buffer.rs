@@ -42,17 +42,19 @@ pub(super) fn around(shape: &FlatShape, keep_m: f64) -> Vec<Polygon<f64>> {
         return parts;
     }
     let count = corners(keep_m);
-    // A regular polygon whose sides touch the circle, turned so that half of
-    // it, between two corners, closes the end of an edge.
-    let radius_m = (keep_m + ROUNDING_M) / (PI / count as f64).cos();
+    // A regular polygon whose sides touch the circle, turned so that two of
+    // them lie along the edge: half of it closes either end.
+    let half_side = PI / count as f64;
+    let radius_m = (keep_m + ROUNDING_M) / half_side.cos();
     parts.extend(shape.edges.iter().map(|[a, b]| {
         let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
         let places = if dx.hypot(dy) < ROUNDING_M {
             ring(*a, radius_m, 0.0, TAU, count)
         } else {
             let right = dy.atan2(dx) - PI / 2.0;
-            let mut places = ring(*b, radius_m, right, PI, count / 2);
-            places.extend(ring(*a, radius_m, right + PI, PI, count / 2));
+            let (turn, steps) = (PI - 2.0 * half_side, count / 2 - 1);
+            let mut places = ring(*b, radius_m, right + half_side, turn, steps);
+            places.extend(ring(*a, radius_m, right + PI + half_side, turn, steps));
             places
         };
         Polygon::new(LineString::from(places), Vec::new())

@@ -96,11 +96,9 @@ impl Layout {
         Self::new(&[buffer::disc_inside([0.0, 0.0], radius_m)], troubles, known_m)
     }
 
-    /// The same layout with more to keep away from.
-    pub fn with(&self, more: impl IntoIterator<Item = Trouble>) -> Self {
-        let mut other = self.clone();
-        other.troubles.extend(more);
-        other
+    /// The same plot with other things on and around it.
+    pub fn with(&self, troubles: Vec<Trouble>, known_m: Option<f64>) -> Self {
+        Self { troubles, known_m: known_m.filter(|m| *m >= 0.0), ..self.clone() }
     }
 
     /// How far `place` is from what would take it, metres: the edge of the
@@ -143,12 +141,17 @@ impl Layout {
         let plot_m2 = self.plot.unsigned_area();
         let kept: Vec<Polygon<f64>> =
             self.troubles.iter().flat_map(|t| buffer::around(&t.shape, t.keep_m)).collect();
-        let left = if kept.is_empty() { self.plot.clone() } else { self.plot.difference(&unary_union(&kept)) };
+        let left =
+            if kept.is_empty() { self.plot.clone() } else { self.plot.difference(&unary_union(&kept)) };
         let none = MultiPolygon::new(Vec::new());
         match self.known_m {
             Some(radius_m) if radius_m > 0.0 => {
                 let searched = buffer::disc_inside([0.0, 0.0], radius_m);
-                FreeGround { free: left.intersection(&searched), not_known: left.difference(&searched), plot_m2 }
+                FreeGround {
+                    free: left.intersection(&searched),
+                    not_known: left.difference(&searched),
+                    plot_m2,
+                }
             }
             _ => FreeGround { free: none, not_known: left, plot_m2 },
         }

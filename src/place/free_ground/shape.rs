@@ -5,7 +5,7 @@ use geo::orient::{Direction, Orient};
 use geo::{BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
 use super::EastNorth;
-use crate::place::{Plane, edge::short_way_deg};
+use crate::place::{Ecef, Offset, Plane, edge::short_way_deg};
 use crate::survey::{LonLat, Shape};
 
 /// Edges longer than this are followed in pieces, metres: straight in
@@ -31,7 +31,7 @@ impl FlatShape {
         let mut flat = Self::default();
         match shape {
             Shape::Points(points) => {
-                flat.edges.extend(points.iter().map(|p| [plane.east_north_m(*p); 2]));
+                flat.edges.extend(points.iter().map(|p| [place_in(plane, *p); 2]));
             }
             Shape::Lines(lines) => {
                 for line in lines {
@@ -161,20 +161,42 @@ pub(super) fn whole(area: &Polygon<f64>) -> MultiPolygon<f64> {
         .orient(Direction::Default)
 }
 
+/// So far below the plane lies the other half of the Earth, metres; …
+const OTHER_SIDE_M: f64 = -5e6;
+
+/// … and so far away it is put, so that none of it comes near the peg.
+const FAR_AWAY_M: f64 = 2e7;
+
+/// Where a place lies in the plane.
+fn place_in(plane: &Plane, at: LonLat) -> EastNorth {
+    let Offset { east_m, north_m, up_m } = plane.offset(Ecef::of(at));
+    if up_m > OTHER_SIDE_M {
+        return [east_m, north_m];
+    }
+    let level = east_m.hypot(north_m).max(1.0);
+    [FAR_AWAY_M * east_m / level + 1.0, FAR_AWAY_M * north_m / level + FAR_AWAY_M.copysign(north_m)]
+}
+
 /// The places of a line, long edges in pieces.
 fn path(line: &[LonLat], plane: &Plane) -> Vec<EastNorth> {
-    let mut places: Vec<EastNorth> = line.first().map(|p| plane.east_north_m(*p)).into_iter().collect();
+    let mut places: Vec<EastNorth> = line.first().map(|p| place_in(plane, *p)).into_iter().collect();
     for pair in line.windows(2) {
         let [from, to] = pair else { continue };
-        let [[ax, ay], [bx, by]] = [from, to].map(|p| plane.east_north_m(*p));
+        let [[ax, ay], [bx, by]] = [from, to].map(|p| place_in(plane, *p));
         let pieces = ((bx - ax).hypot(by - ay) / PIECE_M).ceil().clamp(1.0, MOST_PIECES);
         let lon_step = short_way_deg(from.lon_deg(), to.lon_deg());
         let mut i = 1.0;
         while i < pieces {
             let lon = from.lon_deg() + lon_step * (i / pieces);
             let lat = from.lat_deg() + (to.lat_deg() - from.lat_deg()) * (i / pieces);
-            let lon = if lon > 180.0 { lon - 360.0 } else if lon < -180.0 { lon + 360.0 } else { lon };
-            places.extend(LonLat::new(lon, lat).ok().map(|p| plane.east_north_m(p)));
+            let lon = if lon > 180.0 {
+                lon - 360.0
+            } else if lon < -180.0 {
+                lon + 360.0
+            } else {
+                lon
+            };
+            places.extend(LonLat::new(lon, lat).ok().map(|p| place_in(plane, p)));
             i += 1.0;
         }
         places.push([bx, by]);

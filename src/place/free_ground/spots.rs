@@ -153,7 +153,8 @@ impl Layout {
                 continue;
             }
             let half_m = square.half_m / 2.0;
-            for (east, north) in [(-half_m, -half_m), (half_m, -half_m), (-half_m, half_m), (half_m, half_m)] {
+            for (east, north) in [(-half_m, -half_m), (half_m, -half_m), (-half_m, half_m), (half_m, half_m)]
+            {
                 let middle = [square.middle[0] + east, square.middle[1] + north];
                 heap.extend(self.square(middle, half_m, &square.near, aim, &mut best));
             }
