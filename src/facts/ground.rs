@@ -298,6 +298,14 @@ pub(super) fn paced(s: &SiteFacts, seen: Option<&Seen<f64>>, ask: (AskKind, &str
         return Ok(sheet.unknown());
     };
     let low = (distance - error_m).max(0.0);
+    let moved_m = s.site.moved_m;
+    if moved_m > 0.0 {
+        // Taped from where the peg was: from here it may be as much more or
+        // less as the peg was moved.
+        sheet.ask(ask.0, ask.1);
+        let low = (low - moved_m).max(0.0);
+        return sheet.number(Estimate::bounded(Unit::Metre, Some(low), Some(distance + error_m + moved_m)));
+    }
     sheet.number(Estimate::band(Unit::Metre, low, distance.max(low), distance + error_m))
 }
 

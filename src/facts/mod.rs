@@ -2,6 +2,7 @@
 //! region: the values that rules read. Each fact knows the observations it
 //! came from; a fact that nobody observed knows what to find out.
 
+mod at_distance;
 mod completion;
 mod drilling;
 mod fact;
@@ -13,6 +14,7 @@ mod handover;
 mod hazards;
 mod hole;
 mod levels;
+mod moved;
 mod near;
 mod need;
 mod quality;
@@ -33,12 +35,14 @@ mod work;
 #[cfg(test)]
 mod tests;
 
+pub use at_distance::{distance_fact, hangs_on_distance};
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};
 pub use forecast::{
     BoresForecast, DesignWanted, Forecast, LevelForecast, MethodWorth, ObservedSwing, QualityForecast,
     RefusalForecast, SiteWorth, WellInForecast, WellPlan,
 };
+pub use moved::Moved;
 pub use registry::{FACTS, FORECASTS, FactDef, Form, def};
 pub use shared::Shared;
 pub use site::{Site, SiteFacts};

@@ -43,6 +43,9 @@ pub struct Site {
     pub handover: HandOver,
     /// Rows and features that could not be used.
     pub left_out: Vec<LeftOut>,
+    /// How far the spot may be from where the signs were seen, metres: what
+    /// was measured from there is known here only so far.
+    pub moved_m: f64,
 }
 
 impl Site {
@@ -60,6 +63,7 @@ impl Site {
             completion: survey.completion.clone(),
             handover: survey.handover.clone(),
             left_out: survey.left_out.clone(),
+            moved_m: 0.0,
         }
     }
 }

@@ -5,11 +5,13 @@
 //! true north. [`distance_m`], [`bearing_deg`] and [`destination`] are exact
 //! anywhere; [`Plane`] is the level ground at a peg; [`PlaceIndex`] answers
 //! "nearest" and "within" for any number of shapes; [`separation`] says what
-//! the errors of two positions leave of a distance.
+//! the errors of two positions leave of a distance; [`free_ground`] is where
+//! on a plot a well may stand.
 
 mod ecef;
 mod edge;
 mod enu;
+pub mod free_ground;
 mod geodesy;
 mod index;
 mod inside;
@@ -22,4 +24,4 @@ pub use enu::{Offset, Plane};
 pub use geodesy::{bearing_deg, destination, distance_m};
 pub use index::{Hit, PlaceIndex};
 pub use order::visiting_order;
-pub use separation::{UnstatedAccuracy, separation};
+pub use separation::{UnstatedAccuracy, accuracy_of_band_m, seen_from, separation};

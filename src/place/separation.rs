@@ -105,6 +105,31 @@ pub fn separation(peg: &Position, other: &Position, distance_m: f64, unstated: &
     Part { low: (value - half).max(0.0), value, high: value + half }
 }
 
+/// The same position as it is known from where the peg stands: the peg's own
+/// error is in its accuracy, and what the two frames may be off in its frame.
+/// From an exactly known peg on WGS84 it is as far, with the same band, as
+/// `other` is from `peg`; from a spot that was set out from the peg, with the
+/// errors of setting out besides.
+pub fn seen_from(peg: &Position, other: &Position, distance_m: f64, unstated: &UnstatedAccuracy) -> Position {
+    let (radius_m, shift_m) = match (&peg.frame, &other.frame) {
+        (_, Frame::Peg) => (radius_m(other, distance_m, unstated), 0.0),
+        (Frame::Datum { name: a, .. }, Frame::Datum { name: b, .. }) if a == b => {
+            (both_radii_m(peg, other, distance_m, unstated), 0.0)
+        }
+        (a, b) => (both_radii_m(peg, other, distance_m, unstated), shift_m(a) + shift_m(b)),
+    };
+    let frame = match shift_m > 0.0 {
+        true => Frame::UnknownDatum { shift_error_m: shift_m.min(GREATEST_M) },
+        false => Frame::Wgs84,
+    };
+    Position { at: other.at, accuracy: Accuracy::Stated(radius_m.min(GREATEST_M)), frame, taped_m: None }
+}
+
+/// The accuracy of a position whose 95 % band reaches `half_m` to either side.
+pub fn accuracy_of_band_m(half_m: f64) -> f64 {
+    half_m * radius_in_sd() / HALF_BAND_95
+}
+
 /// The radius that would hold both errors of place as one.
 fn both_radii_m(peg: &Position, other: &Position, distance_m: f64, unstated: &UnstatedAccuracy) -> f64 {
     radius_m(peg, distance_m, unstated).hypot(radius_m(other, distance_m, unstated))
@@ -297,6 +322,19 @@ mod tests {
                 let after = separation(&peg, &other, d, &UNSTATED);
                 prop_assert!(after.low <= before.low && after.high >= before.high);
             }
+        }
+
+        #[test]
+        fn a_position_seen_from_the_peg_keeps_its_band(
+            a in accuracy(), f in frame(), b in accuracy(), g in frame(), d in 0.0..3_000.0,
+        ) {
+            let (peg, mut other) = (position(a, f), position(b, g));
+            other.taped_m = other.taped_m.map(|_| d);
+            let exact = stated(0.0, Frame::Wgs84);
+            let (before, seen) =
+                (separation(&peg, &other, d, &UNSTATED), seen_from(&peg, &other, d, &UNSTATED));
+            let after = separation(&exact, &seen, d, &UNSTATED);
+            prop_assert!((before.low - after.low).abs() < 1e-6 && (before.high - after.high).abs() < 1e-6);
         }
 
         #[test]

@@ -185,7 +185,7 @@ const FAR_M: f64 = 100_000.0;
 
 const MISPLACED: &str = "Check zone, datum, signs and which number is the latitude.";
 
-fn from_peg_m(peg: LonLat, at: LonLat) -> f64 {
+pub(crate) fn from_peg_m(peg: LonLat, at: LonLat) -> f64 {
     let point = |at: LonLat| Point::new(at.lon_deg(), at.lat_deg());
     Geodesic.distance(point(peg), point(at))
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use jiff::civil::Date;
 
-use super::{Completion, Drilling, HandOver, HazardKind, Method, Position, Seen, Shape};
+use super::{Completion, Drilling, HandOver, HazardKind, Method, Plot, Position, Seen, Shape};
 use crate::diag::Origin;
 
 /// Everything observed around one peg.
@@ -29,6 +29,8 @@ pub struct Survey {
     pub hazards: Vec<Hazard>,
     /// Neighbours and trial bores.
     pub wells: Vec<Well>,
+    /// The ground on which the peg may be moved, where stated.
+    pub plot: Option<Plot>,
     /// Signs seen at the peg.
     pub ground: Ground,
     /// Papers and consent.

@@ -17,7 +17,7 @@ use super::toml_record;
 use super::toml_table::{Table, no_advice};
 use super::toml_text::TomlText;
 use super::toml_value::Bounds;
-use super::{Peg, Position, Seen, Survey, TableFile, repeats, stage_sections};
+use super::{Peg, Position, Seen, Survey, TableFile, plot, repeats, stage_sections};
 use crate::diag::{Level, Origin, Problems, Sources, read_file};
 
 /// The longest survey that is read, bytes.
@@ -75,9 +75,12 @@ pub(crate) fn survey(
         .iter()
         .map(|(kind, files)| (*kind, beside::open_all(files, *kind, open, &mut found)))
         .collect();
+    let asked = written.plot.is_some();
+    let plot = written.plot.and_then(|plot| plot::read(plot, written.setting, open, sources, &mut found));
+    let lost = asked && plot.is_none();
     top.finish(no_advice, &mut found);
     keep_true_faults(found, broken, &mut own);
-    let usable = !own.any_error();
+    let usable = !own.any_error() && !lost;
     problems.extend(own);
     // Files are read even where the survey cannot be used, so that their
     // faults are told in the same run.
@@ -96,6 +99,7 @@ pub(crate) fn survey(
     survey.drilling.progress.extend(held.progress);
     survey.handover.test.extend(held.test);
     survey.left_out.extend(held.left_out);
+    survey.plot = plot;
     repeats::hazards_once(&mut survey.hazards, problems);
     repeats::wells_once(&mut survey.wells, problems);
     usable.then_some(survey)
@@ -126,6 +130,7 @@ struct Written {
     survey: Option<Survey>,
     setting: Setting,
     files: Vec<(RecordKind, Vec<TableFile>)>,
+    plot: Option<plot::Written>,
 }
 
 /// The kinds of records that may stand in files of their own.
@@ -143,6 +148,7 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         accuracy_m,
         visited: visited.as_ref().map(|v| v.value),
     };
+    let plot = plot::section(top, setting, problems);
     let need = sections::need(top, problems);
     let plan = sections::plan(top, problems);
     let looked_for = sections::looked_for(top, problems);
@@ -172,6 +178,7 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         looked_for,
         hazards,
         wells,
+        plot: None,
         ground,
         permission,
         drilling,
@@ -179,7 +186,7 @@ fn written(top: &mut Table<'_>, problems: &mut Problems) -> Written {
         handover,
         left_out: Vec::new(),
     });
-    Written { survey, setting, files }
+    Written { survey, setting, files, plot }
 }
 
 fn peg(top: &mut Table<'_>, accuracy_m: Option<f64>, problems: &mut Problems) -> Option<Peg> {

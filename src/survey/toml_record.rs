@@ -95,6 +95,15 @@ pub(crate) fn peg_place(table: &mut Table<'_>, problems: &mut Problems) -> Optio
     Some(record)
 }
 
+/// A corner of the plot: a place in coordinates, or taken from the peg.
+pub(crate) fn corner(table: &mut Table<'_>, problems: &mut Problems) -> RawRecord {
+    let mut record = empty(table);
+    let taped = table.has("bearing_deg") || table.has("distance_m");
+    let keys = POSITION_KEYS.iter().filter(|k| k.name.contains('.') == taped).collect();
+    take(table, keys, &mut record, problems);
+    record
+}
+
 fn empty(table: &Table<'_>) -> RawRecord {
     RawRecord { from: table.origin(), cells: BTreeMap::new(), shape: None, log: Vec::new() }
 }

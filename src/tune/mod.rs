@@ -6,6 +6,7 @@ mod cases;
 mod check;
 mod compare;
 mod explore;
+pub mod free_ground;
 mod sweep;
 
 pub use cases::CaseReport;

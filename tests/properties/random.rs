@@ -233,6 +233,7 @@ impl Plan2 {
             drilling: Default::default(),
             completion: Default::default(),
             handover: Default::default(),
+            plot: None,
             left_out: Vec::new(),
         }
     }

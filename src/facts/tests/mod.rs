@@ -77,6 +77,7 @@ pub(super) fn bare() -> Survey {
         drilling: Default::default(),
         completion: Default::default(),
         handover: Default::default(),
+        plot: None,
         left_out: Vec::new(),
     }
 }

@@ -80,7 +80,9 @@ impl Skill {
     /// nothing is told of a place that its skill does not bear out.
     pub(super) fn tells(&self) -> bool {
         let (n, yes) = (self.wells as f64, self.base_rate * self.wells as f64);
-        yes.min(n - yes) >= OF_A_KIND - 1e-9 && self.gain > CLEARLY * self.gain_se && self.gain * n > TWO_FIGURES
+        yes.min(n - yes) >= OF_A_KIND - 1e-9
+            && self.gain > CLEARLY * self.gain_se
+            && self.gain * n > TWO_FIGURES
     }
 }
 
