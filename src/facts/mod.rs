@@ -2,6 +2,7 @@
 //! region: the values that rules read. Each fact knows the observations it
 //! came from; a fact that nobody observed knows what to find out.
 
+mod around;
 mod fact;
 mod flow;
 mod flow_side;
@@ -28,6 +29,7 @@ mod work;
 #[cfg(test)]
 mod tests;
 
+pub use around::Around;
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};
 pub use forecast::{

@@ -10,6 +10,8 @@ pub mod json;
 pub mod manual;
 pub mod markdown;
 pub mod model;
+pub mod plan_model;
+pub mod section_model;
 pub mod text;
 mod words;
 

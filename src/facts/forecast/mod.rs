@@ -10,6 +10,7 @@ mod bores;
 mod level;
 mod quality;
 mod refusal;
+mod section;
 mod swing;
 
 use std::rc::Rc;
