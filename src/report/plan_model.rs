@@ -9,7 +9,8 @@ use super::build::round;
 use crate::facts::{Around, SiteFacts};
 use crate::place::Plane;
 use crate::region::Region;
-use crate::survey::{Hazard, HazardKind, LonLat, Made, Shape, Well, WellOutcome};
+use crate::survey::words::Word;
+use crate::survey::{Hazard, HazardKind, LonLat, Shape, Well};
 use crate::units::Part;
 
 /// So far around the peg the plan reaches, metres: farther than any distance
@@ -137,8 +138,8 @@ fn well(w: &Around<'_, Well>, plane: &Plane) -> PlanWell {
         distance_m: ends(&w.distance),
         bearing_deg: w.bearing_deg.map(|b| round(b, 1)),
         error_m: round(w.distance.high - w.distance.value, 2),
-        made: thing.made.as_ref().map(|m| made(m.value).to_owned()),
-        outcome: thing.outcome.as_ref().map(|o| outcome(o.value).to_owned()),
+        made: thing.made.as_ref().map(|m| m.value.word().to_owned()),
+        outcome: thing.outcome.as_ref().map(|o| o.value.word().to_owned()),
         depth_m: thing.depth_m.as_ref().map(|d| d.value),
         water_level_m: thing.water_level_m.as_ref().map(|d| d.value),
         from: thing.from.to_string(),
@@ -162,27 +163,4 @@ fn place(at: LonLat, plane: &Plane) -> [f64; 2] {
 
 fn ends(distance: &Part) -> [f64; 3] {
     [distance.low, distance.value, distance.high].map(|x| round(x, 2))
-}
-
-fn made(made: Made) -> &'static str {
-    match made {
-        Made::Dug => "dug",
-        Made::HandDrilled => "hand-drilled",
-        Made::MachineDrilled => "machine-drilled",
-        Made::TrialBore => "trial bore",
-    }
-}
-
-fn outcome(outcome: WellOutcome) -> &'static str {
-    match outcome {
-        WellOutcome::InUse => "in use",
-        WellOutcome::Dry => "dry",
-        WellOutcome::Seasonal => "seasonal",
-        WellOutcome::LowYield => "low yield",
-        WellOutcome::Salty => "salty",
-        WellOutcome::Contaminated => "contaminated",
-        WellOutcome::RefusedOnRock => "refused on rock",
-        WellOutcome::Collapsed => "collapsed",
-        WellOutcome::Abandoned => "abandoned",
-    }
 }
