@@ -8,7 +8,7 @@ use crate::report::forecast::{Forecast, Method, Refusal};
 use crate::report::messages::Messages;
 
 const WIDTH: f64 = 340.0;
-const TOP: f64 = 30.0;
+const TOP: f64 = 36.0;
 const HEIGHT: f64 = 240.0;
 /// The field of the curves: left edge and width.
 const FIELD: (f64, f64) = (34.0, 180.0);
@@ -92,7 +92,7 @@ fn grid(m: Messages, canvas: &mut Canvas, deepest_m: f64, x: &impl Fn(f64) -> f6
         canvas.draw(el("path").class("grid").attr("d", line));
         canvas.text(x(share), TOP - 8.0, Align::Middle, &m.number(share * 100.0, 0), "l");
     }
-    canvas.text(x(1.0) + 12.0, TOP - 8.0, Align::Start, &m.say("past.chance"), "l");
+    canvas.text(x(1.0) + 18.0, TOP - 8.0, Align::Start, &m.say("past.chance"), "l");
     let every_m = if deepest_m > 40.0 { 10.0 } else { 5.0 };
     let mut depth_m = 0.0;
     while depth_m <= deepest_m {
@@ -101,7 +101,7 @@ fn grid(m: Messages, canvas: &mut Canvas, deepest_m: f64, x: &impl Fn(f64) -> f6
         canvas.text(FIELD.0 - 5.0, y(depth_m), Align::End, &m.number(depth_m, 0), "l");
         depth_m += every_m;
     }
-    canvas.text(4.0, TOP - 22.0, Align::Start, &m.say("section.depth"), "l");
+    canvas.text(4.0, TOP - 24.0, Align::Start, &m.say("section.depth"), "l");
 }
 
 /// What may become of a hole, in the order of the bars.

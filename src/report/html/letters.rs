@@ -37,7 +37,8 @@ pub fn width(text: &str, size: f64) -> f64 {
 pub fn lines(text: &str, size: f64, most: f64, count: usize) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     let mut left_over = false;
-    for word in text.split_whitespace() {
+    // A hard space holds a number and its unit together.
+    for word in text.split([' ', '\n', '\t']).filter(|w| !w.is_empty()) {
         let joined = all.last().map(|line| format!("{line} {word}"));
         match joined.filter(|j| width(j, size) <= most) {
             Some(joined) => {

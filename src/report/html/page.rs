@@ -90,9 +90,10 @@ fn header(m: Messages, report: &Report) -> Element {
 fn verdict(m: Messages, report: &Report) -> Element {
     let key = answer_key(report.verdict);
     let stage = m.word("stage", &report.stage);
+    let whole = report.score_known_share > 0.995;
     let score = match report.score {
         Some(score) => m.fill(
-            "head.score",
+            if whole { "head.score_all" } else { "head.score" },
             &[
                 ("score", &m.number(score, 0)),
                 ("share", &format!("{}\u{a0}%", m.number(report.score_known_share * 100.0, 0))),

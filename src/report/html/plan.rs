@@ -18,7 +18,9 @@ use crate::report::plan_model::{Plan, PlanHazard, PlanShape};
 const SIDE: f64 = 340.0;
 const MIDDLE: f64 = SIDE / 2.0;
 /// From the middle to the edge of what is drawn to scale.
-const HALF: f64 = 166.0;
+const HALF: f64 = 168.0;
+/// Height of the strip below for scale bar and north.
+const STRIP: f64 = 30.0;
 /// How far around the peg the picture may reach, metres.
 const REACHES_M: [f64; 7] = [20.0, 30.0, 50.0, 75.0, 100.0, 150.0, 250.0];
 /// Things beyond the edge that are pointed at.
@@ -75,8 +77,10 @@ fn nearest_place(distance_m: f64, bearing_deg: Option<f64>) -> [f64; 2] {
 /// Draws the plan.
 pub fn draw(m: Messages, plan: &Plan, flow: Option<&GroundwaterFlow>) -> Drawn {
     let scale = Scale::of(plan);
-    let mut canvas = Canvas::new(SIDE, SIDE);
+    let mut canvas = Canvas::new(SIDE, SIDE + STRIP);
     let mut families: Vec<Family> = Vec::new();
+    let edge = el("rect").class("frame").attr("x", 1).attr("y", 1);
+    canvas.keep_off(Frame { x: 0.0, y: SIDE - 1.0, w: SIDE, h: 2.0 });
     scale_bar(m, &mut canvas, &scale);
     north(m, &mut canvas);
     canvas.keep_off(Frame { x: MIDDLE - 8.0, y: MIDDLE - 8.0, w: 16.0, h: 16.0 });
@@ -107,12 +111,13 @@ pub fn draw(m: Messages, plan: &Plan, flow: Option<&GroundwaterFlow>) -> Drawn {
         canvas.keep_off(Frame { x: x - 5.0, y: y - 5.0, w: 10.0, h: 10.0 });
         families.push(family);
     }
+    canvas.draw(edge.attr("width", n(SIDE - 2.0)).attr("height", n(SIDE - 2.0)));
     canvas.draw(Family::Peg.mark([MIDDLE, MIDDLE]));
     families.push(Family::Peg);
     canvas.near([MIDDLE, MIDDLE], 8.0, &[m.say("plan.peg")], "l b");
     for h in &shown {
         let place = nearest_place(h.distance_m[1], h.bearing_deg);
-        let text = format!("{}, {}", h.name, m.metres(h.distance_m[1]));
+        let text = format!("{}, {}", h.name, whole(m, h.distance_m[1]));
         canvas.name(scale.spot(place), 5.0, &text, "l");
     }
     for w in &near_wells {
@@ -235,7 +240,7 @@ fn scale_bar(m: Messages, canvas: &mut Canvas, scale: &Scale) {
     let wanted_m = scale.reach_m / 2.0;
     let lengths = [5.0, 10.0, 20.0, 50.0, 100.0];
     let length_m = lengths.into_iter().rev().find(|l| *l <= wanted_m).unwrap_or(5.0);
-    let (x, y, half) = (10.0, SIDE - 12.0, length_m * scale.per_m / 2.0);
+    let (x, y, half) = (10.0, SIDE + STRIP - 10.0, length_m * scale.per_m / 2.0);
     let bar = |at: f64, class| {
         el("rect").class(class).attr("x", n(at)).attr("y", n(y)).attr("width", n(half)).attr("height", 5)
     };
@@ -247,12 +252,12 @@ fn scale_bar(m: Messages, canvas: &mut Canvas, scale: &Scale) {
 }
 
 fn north(m: Messages, canvas: &mut Canvas) {
-    let (x, y) = (SIDE - 16.0, 12.0);
+    let (x, y) = (SIDE - 24.0, SIDE + 6.0);
     canvas.draw(el("path").class("ink").attr("d", path(&[[x, y], [x + 6.0, y + 20.0], [x, y + 15.0]], true)));
     canvas
         .draw(el("path").class("open").attr("d", path(&[[x, y], [x - 6.0, y + 20.0], [x, y + 15.0]], true)));
     canvas.keep_off(Frame { x: x - 7.0, y, w: 14.0, h: 20.0 });
-    canvas.text(x, y + 29.0, Align::Middle, &m.say("quarter.n"), "l b");
+    canvas.text(x + 10.0, y + 10.0, Align::Start, &m.say("quarter.n"), "l b");
 }
 
 /// Hazards and wells that lie beyond the edge, pointed at from it.
@@ -272,8 +277,13 @@ fn beyond(m: Messages, canvas: &mut Canvas, plan: &Plan, scale: &Scale) {
         canvas.draw(el("path").class("far").attr("d", mark));
         let [x, y] = at(r, 0.0);
         canvas.keep_off(Frame { x: x - 3.0, y: y - 3.0, w: 6.0, h: 6.0 });
-        canvas.name([x, y], 5.0, &format!("{name}, {}", m.metres(distance_m)), "l w");
+        canvas.name([x, y], 5.0, &format!("{name}, {}", whole(m, distance_m)), "l w");
     }
+}
+
+/// A distance as short as it can be told: the table has its tenths.
+fn whole(m: Messages, distance_m: f64) -> String {
+    if distance_m < 20.0 { m.metres(distance_m) } else { m.metres(distance_m.round()) }
 }
 
 /// What the picture shows, for those who do not see it.

@@ -14,7 +14,7 @@ use crate::report::model::{Fact, FactValue, Report};
 use crate::report::section_model::Slice;
 
 const WIDTH: f64 = 340.0;
-const TOP: f64 = 34.0;
+const TOP: f64 = 40.0;
 const HEIGHT: f64 = 300.0;
 /// The column of the ground: left edge and width.
 const GROUND: (f64, f64) = (36.0, 132.0);
@@ -86,7 +86,7 @@ fn axis(m: Messages, canvas: &mut Canvas, deepest_m: f64, y: &impl Fn(f64) -> f6
         canvas.text(GROUND.0 - 6.0, at, Align::End, &m.number(depth_m, 0), "l");
         depth_m += every_m;
     }
-    canvas.text(4.0, TOP - 22.0, Align::Start, &m.say("section.depth"), "l");
+    canvas.text(4.0, TOP - 26.0, Align::Start, &m.say("section.depth"), "l");
     canvas.text(GROUND.0 + GROUND.1 / 2.0, TOP - 9.0, Align::Middle, &m.say("section.ground"), "l b");
     canvas.text(HOLE.0 + HOLE.1 / 2.0, TOP - 9.0, Align::Middle, &m.say("section.hole"), "l b");
 }
@@ -153,22 +153,25 @@ fn ground(
     patches.into_iter().map(|(fill, _)| fill).collect()
 }
 
-/// Names a fill where it is widest, if the name has room in it.
+/// Names a fill in the middle of the longest stretch that has room for the
+/// name.
 fn name(m: Messages, canvas: &mut Canvas, fill: Fill, list: &[Patch]) {
-    let mut places: Vec<&Patch> = list.iter().collect();
-    places.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
     let name = m.say(&format!("fill.{}", fill.key()));
     let room = super::letters::width(&name, super::canvas::SIZE);
-    for p in places.into_iter().filter(|p| p.right - p.left >= room) {
-        if canvas.text(
-            f64::midpoint(p.left, p.right),
-            f64::midpoint(p.top, p.bottom),
-            Align::Middle,
-            &name,
-            "l halo",
-        ) {
-            return;
+    let mut runs: Vec<(f64, f64)> = Vec::new();
+    for p in list.iter().filter(|p| p.right - p.left >= room) {
+        match runs.last_mut() {
+            Some(last) if (last.1 - p.top).abs() < 1e-6 => last.1 = p.bottom,
+            _ => runs.push((p.top, p.bottom)),
         }
+    }
+    let Some((top, bottom)) = runs.into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0))) else {
+        return;
+    };
+    let y = f64::midpoint(top, bottom);
+    let Some(p) = list.iter().find(|p| p.bottom > y) else { return };
+    if bottom - top > 1.2 * super::canvas::SIZE {
+        canvas.text(f64::midpoint(p.left, p.right), y, Align::Middle, &name, "l halo");
     }
 }
 

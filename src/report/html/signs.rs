@@ -80,8 +80,16 @@ impl Family {
         }
     }
 
+    fn is_line(self) -> bool {
+        matches!(self, Family::Road | Family::Overhead | Family::Buried | Family::Boundary)
+    }
+
     /// The mark of a point.
     pub fn mark(self, [x, y]: [f64; 2]) -> Element {
+        // A line of which one place was written down is a short piece of it.
+        if self.is_line() {
+            return self.line(&format!("M{} {}h16", n(x - 8.0), n(y)));
+        }
         let around = |places: &[[f64; 2]]| {
             let places: Vec<[f64; 2]> = places.iter().map(|[dx, dy]| [x + dx, y + dy]).collect();
             path(&places, true)
@@ -124,10 +132,7 @@ impl Family {
 
     /// A small picture for the key.
     pub fn swatch(self) -> Element {
-        let sign = match self {
-            Family::Road | Family::Overhead | Family::Buried | Family::Boundary => self.line("M1 9h30"),
-            _ => self.mark([16.0, 9.0]),
-        };
+        let sign = if self.is_line() { self.line("M1 9h30") } else { self.mark([16.0, 9.0]) };
         swatch(sign)
     }
 }
