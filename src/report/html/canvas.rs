@@ -13,6 +13,8 @@ use super::markup::{Element, Node, el};
 pub const SIZE: f64 = 11.0;
 /// From one line of text to the next, in parts of the size.
 const LEADING: f64 = 1.25;
+/// Bold letters are wider by so much (DejaVu Sans, from memory).
+const BOLD: f64 = 1.17;
 /// Room kept free around text.
 const ROOM: f64 = 1.5;
 
@@ -104,7 +106,7 @@ impl Canvas {
 
     /// Sets lines of text with their middle at `y`.
     pub fn block(&mut self, x: f64, y: f64, align: Align, lines: &[String], class: &'static str) -> bool {
-        let place = self.room_for(x, y, align, lines);
+        let place = self.room_for(x, y, align, lines, class);
         if lines.is_empty() || !self.is_free(&place) {
             return false;
         }
@@ -112,8 +114,9 @@ impl Canvas {
         true
     }
 
-    fn room_for(&self, x: f64, y: f64, align: Align, lines: &[String]) -> Frame {
-        let text_w = lines.iter().map(|l| letters::width(l, SIZE)).fold(0.0, f64::max);
+    fn room_for(&self, x: f64, y: f64, align: Align, lines: &[String], class: &str) -> Frame {
+        let bold = if class.split(' ').any(|c| c == "b") { BOLD } else { 1.0 };
+        let text_w = bold * lines.iter().map(|l| letters::width(l, SIZE)).fold(0.0, f64::max);
         let w = text_w + 2.0 * ROOM;
         #[allow(clippy::cast_precision_loss, reason = "a handful of lines")]
         let h = lines.len() as f64 * SIZE * LEADING;
@@ -165,7 +168,7 @@ impl Canvas {
 
     /// Sets text at the first free place near by; false where there is none.
     pub fn near(&mut self, [x, y]: [f64; 2], clear: f64, lines: &[String], class: &'static str) -> bool {
-        let h = self.room_for(x, y, Align::Start, lines).h;
+        let h = self.room_for(x, y, Align::Start, lines, class).h;
         for away in [0.0, 7.0, 16.0, 28.0] {
             let (side, up) = (clear + ROOM + 1.0 + away, clear + h / 2.0 + away);
             let slant = std::f64::consts::FRAC_1_SQRT_2;
@@ -182,7 +185,7 @@ impl Canvas {
             for (tx, ty, align) in places {
                 if self.block(tx, ty, align, lines, class) {
                     if away > 0.0 {
-                        self.lead([x, y], self.room_for(tx, ty, align, lines));
+                        self.lead([x, y], self.room_for(tx, ty, align, lines, class));
                     }
                     return true;
                 }
@@ -194,7 +197,7 @@ impl Canvas {
     /// Sets text beside a mark at the height `y`, moved up or down as far as
     /// it must, with a thin line to the mark.
     pub fn beside(&mut self, mark_x: f64, y: f64, x: f64, text: &str, class: &'static str) -> bool {
-        let lines = letters::lines(text, SIZE, self.whole.w - x - 2.0 * ROOM, 3);
+        let lines = letters::lines(text, SIZE, (self.whole.w - x - 2.0 * ROOM) / BOLD, 3);
         let steps = (0..60_u32).flat_map(|k| {
             let by = f64::from(k) * 4.0;
             [by, -by]

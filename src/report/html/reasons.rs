@@ -14,7 +14,15 @@ const PLACES: usize = 12;
 pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
     let chip = el("span").class(format!("chip {}", f.outcome)).with(m.word("outcome", &f.outcome));
     let summary = el("summary").with(chip).with(" ").with(told(m, "span", &f.title));
-    let mut part = el("details").with(summary).with(told(m, "p", &f.why));
+    // What needs no attention is told in its line, and stays closed on paper.
+    let quiet = matches!(f.outcome.as_str(), "clear" | "does-not-apply");
+    let why = told(m, if quiet { "span" } else { "p" }, &f.why);
+    let mut part = if quiet {
+        let why = el("span").class("terms").with(why);
+        el("details").class("rest").with(summary.with(": ").with(why))
+    } else {
+        el("details").with(summary).with(why)
+    };
     if named {
         part = part.attr("id", format!("rule-{}", id(&f.rule)));
     }
@@ -29,13 +37,13 @@ pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
     }
     if !f.evidence.is_empty() {
         let items = f.evidence.iter().map(|e| el("li").all(evidence(m, e, &f.limits)));
-        part = part.with(el("h4").with(m.say("finding.seen"))).with(el("ul").all(items));
+        part = part.with(el("h3").with(m.say("finding.seen"))).with(el("ul").all(items));
     }
     if !f.limits.is_empty() {
         let items = f.limits.iter().map(|l| el("li").all(limit(m, l)));
-        part = part.with(el("h4").with(m.say("finding.limits"))).with(el("ul").all(items));
+        part = part.with(el("h3").with(m.say("finding.limits"))).with(el("ul").all(items));
     }
-    part.with(el("h4").with(m.say("finding.rule"))).all(rule(m, f))
+    part.with(el("h3").with(m.say("finding.rule"))).all(rule(m, f))
 }
 
 /// The rule: why there is such a rule, its source, and its script.
