@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use clap::{Args as ClapArgs, ValueEnum};
 
-use super::{Format, UNUSABLE, expect, output};
+use super::{Format, Lang, UNUSABLE, expect, output};
 use crate::diag::{Problems, Sources};
 use crate::facts::{FactSource, SiteFacts};
 use crate::region::{self, Region};
@@ -38,6 +38,9 @@ pub(super) struct Args {
     /// The format of the report
     #[arg(long, value_enum, default_value = "text")]
     format: Format,
+    /// The language of the HTML report; the other formats are in English
+    #[arg(long, value_enum, default_value = "en")]
+    lang: Lang,
     /// Write the report to this file
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -92,9 +95,14 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         site: Some(&site),
         assessment: &assessment,
     });
+    let language = match args.lang {
+        Lang::En => report::html::Language::English,
+        Lang::Fr => report::html::Language::French,
+    };
     let text = match args.format {
         Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
         Format::Markdown => report::markdown::render(&report),
+        Format::Html => report::html::render(&report, language),
         Format::Json => report::json::render(&report),
     };
     match &args.out {

@@ -55,8 +55,19 @@ enum Format {
     Text,
     /// Markdown
     Markdown,
+    /// One HTML file with pictures, for a phone or for A4
+    Html,
     /// JSON (see `forebore schema`)
     Json,
+}
+
+/// The language of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Lang {
+    /// English
+    En,
+    /// French; what a trainer wrote keeps its own words
+    Fr,
 }
 
 /// Runs a command; the exit code is 0 when it did its work, 1 when the

@@ -2,6 +2,7 @@
 //! region: the values that rules read. Each fact knows the observations it
 //! came from; a fact that nobody observed knows what to find out.
 
+mod around;
 mod at_distance;
 mod completion;
 mod drilling;
@@ -35,6 +36,7 @@ mod work;
 #[cfg(test)]
 mod tests;
 
+pub use around::Around;
 pub use at_distance::{distance_fact, hangs_on_distance};
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};

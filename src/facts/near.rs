@@ -61,7 +61,7 @@ pub(super) struct Chosen<'a> {
 }
 
 impl SiteFacts {
-    fn unstated(&self) -> Result<UnstatedAccuracy, Missing> {
+    pub(super) fn unstated(&self) -> Result<UnstatedAccuracy, Missing> {
         self.shared.unstated.map_err(no_prior)
     }
 
@@ -125,7 +125,12 @@ impl SiteFacts {
         }
     }
 
-    fn sources_within(&self, group: u16, radius_m: f64, unstated: &UnstatedAccuracy) -> Vec<Source> {
+    pub(super) fn sources_within(
+        &self,
+        group: u16,
+        radius_m: f64,
+        unstated: &UnstatedAccuracy,
+    ) -> Vec<Source> {
         let hits = self.shared.hazard_index.within(self.peg().at, radius_m, Some(group));
         let mut all: Vec<_> = hits.iter().filter_map(|h| self.source(h, unstated)).collect();
         let key = |s: &Source| self.shared.hazards.get(s.id).map(|h| (&h.name, &h.from));

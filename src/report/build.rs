@@ -86,6 +86,8 @@ pub fn build(inputs: &Inputs) -> model::Report {
         well_plan: inputs.site.and_then(|s| s.well_plan().ok()).map(|p| super::well_plan::of(&p)),
         worth: inputs.site.and_then(|s| s.worth().ok()).map(|w| super::worth::of(&w, &region.currency)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
+        plan: inputs.site.and_then(super::plan_model::of),
+        section: inputs.site.map(super::section_model::of).unwrap_or_default(),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),
@@ -149,6 +151,8 @@ fn finding(f: &rules::Finding) -> model::Finding {
         basis: about.map_or(Basis::FromMemory, |a| a.basis).name().to_owned(),
         grade: f.grade.map(|g| round(g, 1)),
         rule_line: f.at.to_string(),
+        rule_why: about.map(|a| a.why.clone()).unwrap_or_default(),
+        rule_text: f.rule.text.to_string(),
         limits: f.limits.iter().map(limit).collect(),
         evidence: f
             .evidence

@@ -80,7 +80,8 @@ pub fn cautions(not_clear: impl Fn(&str) -> bool) -> Vec<Caution> {
     let shown = |row: &&Row| !row.rule.is_empty() && not_clear(row.rule);
     let first = ROWS.iter().filter(shown);
     let rest = ROWS.iter().filter(|r| !shown(r));
-    first.chain(rest).map(|r| Caution { text: tidy(r.text), source: r.source.to_owned() }).collect()
+    let told = |r: &Row, called_for| Caution { text: tidy(r.text), source: r.source.to_owned(), called_for };
+    first.map(|r| told(r, true)).chain(rest.map(|r| told(r, false))).collect()
 }
 
 fn tidy(text: &str) -> String {

@@ -7,6 +7,8 @@ use serde::Serialize;
 
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
+use super::plan_model::Plan;
+use super::section_model::Slice;
 use super::well_plan::WellPlan;
 use super::worth::Worth;
 use crate::verdict::Answer;
@@ -53,6 +55,11 @@ pub struct Report {
     /// Which way the groundwater flows and how long germs may take; null where
     /// the region lacks what it takes.
     pub groundwater_flow: Option<GroundwaterFlow>,
+    /// What lies around the peg; null where the region does not say how well
+    /// an unstated position is known.
+    pub plan: Option<Plan>,
+    /// The ground below the peg by depth; empty where nothing can be forecast.
+    pub section: Vec<Slice>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.
@@ -134,6 +141,12 @@ pub struct Finding {
     pub grade: Option<f64>,
     /// The line of the script that made the finding.
     pub rule_line: String,
+    /// Why there is such a rule.
+    pub rule_why: String,
+    /// The script itself, for formats that show it.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub rule_text: String,
     /// The limits it used.
     pub limits: Vec<Limit>,
     /// The facts it read.
@@ -226,6 +239,8 @@ pub struct Caution {
     pub text: String,
     /// Where it is from.
     pub source: String,
+    /// Whether something found at this peg calls for it.
+    pub called_for: bool,
 }
 
 /// Whose word decides.

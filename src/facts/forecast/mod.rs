@@ -11,6 +11,7 @@ mod level;
 mod plan;
 mod quality;
 mod refusal;
+mod section;
 mod swing;
 mod worth;
 

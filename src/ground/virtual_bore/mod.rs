@@ -15,6 +15,7 @@
 //! The same inputs give the same bytes whatever the number of threads: every
 //! bore has its own random numbers, from the seed and its own number.
 
+mod by_depth;
 mod drill;
 mod forecast;
 mod ground;
@@ -25,6 +26,7 @@ mod supply;
 #[cfg(test)]
 mod tests;
 
+pub use by_depth::{GroundAtDepth, ground_by_depth};
 pub use drill::{Outcome, Reached};
 pub use forecast::{
     Draws, Failures, GroundDraw, MethodForecast, PastShare, Share, Spread, VirtualBores, virtual_bores,

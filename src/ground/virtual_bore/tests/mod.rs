@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp)]
 
+mod by_depth;
 mod promises;
 mod toys;
 

@@ -1,0 +1,27 @@
+//! The report as one HTML file that needs nothing else: no network, no
+//! script, no font. It is read on a phone in the yard, printed on A4, and read
+//! aloud by a screen reader; every picture has the same in words beside it.
+
+mod canvas;
+mod chances;
+mod findings;
+mod geometry;
+mod letters;
+mod markup;
+mod page;
+mod pictures;
+mod plan;
+mod reasons;
+mod section;
+mod signs;
+mod tables;
+
+use super::messages::Messages;
+use super::model::Report;
+
+pub use super::messages::Language;
+
+/// The report as a page in a language.
+pub fn render(report: &Report, language: Language) -> String {
+    format!("<!DOCTYPE html>\n{}\n", page::page(Messages::of(language), report))
+}

@@ -1,0 +1,226 @@
+//! The page: the answer first, then what could hurt people, why, what to find
+//! out, the pictures, every finding, and whose word decides.
+
+use super::markup::{Element, el};
+use super::{findings, pictures, reasons, signs};
+use crate::report::messages::{Language, Messages};
+use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
+use crate::verdict::Answer;
+
+const STYLE: &str = include_str!("style.css");
+
+/// The whole page.
+pub fn page(m: Messages, report: &Report) -> Element {
+    let title = format!("{}: {}", report.peg.name, answer(m, report.verdict));
+    let head = el("head")
+        .with(el("meta").attr("charset", "utf-8"))
+        .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
+        .with(el("meta").attr("name", "color-scheme").attr("content", "light dark"))
+        .with(el("title").with(title))
+        .with(el("style").with(super::markup::Node::Own(STYLE)));
+    let main = el("main")
+        .attr("id", "main")
+        .with(verdict(m, report))
+        .perhaps(cautions_first(m, report))
+        .perhaps(deciding(m, report))
+        .perhaps(asks(m, report))
+        .all(pictures::sections(m, report))
+        .all(findings::sections(m, report))
+        .with(cautions(m, report))
+        .with(authority(m, report));
+    let body = el("body")
+        .with(el("a").class("skip").attr("href", "#main").with(m.say("page.skip")))
+        .with(header(m, report))
+        .with(main)
+        .with(footer(m, report));
+    el("html").attr("lang", m.language.tag()).with(head).with(body)
+}
+
+/// A section under a heading.
+pub fn section(class: &'static str, heading: String) -> Element {
+    el("section").class(class).with(el("h2").with(heading))
+}
+
+/// What a rule, a fact or a region says; marked where it is in English on a
+/// page of another language.
+pub fn told(m: Messages, tag: &'static str, english: &str) -> Element {
+    let told = m.told(english);
+    let element = el(tag).with(told.text);
+    if told.own_words && m.language != Language::English { element.attr("lang", "en") } else { element }
+}
+
+/// A place in a file, or a hash.
+pub fn code(text: &str) -> Element {
+    el("code").with(text)
+}
+
+/// The answer in words.
+pub fn answer(m: Messages, answer: Answer) -> String {
+    m.say(&format!("answer.{}", answer_key(answer)))
+}
+
+fn answer_key(answer: Answer) -> &'static str {
+    match answer {
+        Answer::NoGo => "no-go",
+        Answer::FindOut => "find-out",
+        Answer::GoIf => "go-if",
+        Answer::Go => "go",
+    }
+}
+
+fn header(m: Messages, report: &Report) -> Element {
+    let side = |x: f64, plus: &str, minus: &str| {
+        let side = m.say(&format!("quarter.{}", if x < 0.0 { minus } else { plus }));
+        format!("{}°\u{a0}{side}", m.number_text(&format!("{:.5}", x.abs())))
+    };
+    let place = format!("{}, {}", side(report.peg.lat_deg, "n", "s"), side(report.peg.lon_deg, "e", "w"));
+    let mut lines = el("p")
+        .class("head")
+        .with(place)
+        .with(" · ")
+        .with(m.fill("head.stage", &[("stage", &m.word("stage", &report.stage))]))
+        .with(" · ")
+        .with(el("span").with(m.fill("head.setting", &[("setting", &m.told(&report.peg.region).text)])));
+    if let Some(visited) = &report.peg.visited {
+        lines = lines.with(" · ").with(m.fill("head.visited", &[("date", &m.date(visited))]));
+    }
+    el("header").with(el("h1").with(report.peg.name.as_str())).with(lines)
+}
+
+fn verdict(m: Messages, report: &Report) -> Element {
+    let key = answer_key(report.verdict);
+    let stage = m.word("stage", &report.stage);
+    let whole = report.score_known_share > 0.995;
+    let score = match report.score {
+        Some(score) => m.fill(
+            if whole { "head.score_all" } else { "head.score" },
+            &[
+                ("score", &m.number(score, 0)),
+                ("share", &format!("{}\u{a0}%", m.number(report.score_known_share * 100.0, 0))),
+            ],
+        ),
+        None => m.say("head.no_score"),
+    };
+    el("section")
+        .class(format!("verdict {key}"))
+        .attr("aria-labelledby", "verdict")
+        .with(answer_sign(report.verdict))
+        .with(
+            el("div")
+                .with(el("h2").attr("id", "verdict").with(answer(m, report.verdict)))
+                .with(el("p").with(m.fill(&format!("meaning.{key}"), &[("stage", &stage)])))
+                .with(el("p").class("small").with(score)),
+        )
+}
+
+/// Each answer has a form of its own: the eight-sided plate for stop, a
+/// question, a tick on a condition, a tick.
+fn answer_sign(answer: Answer) -> Element {
+    let d = match answer {
+        Answer::NoGo => "M14 4h20l10 10v20l-10 10h-20l-10 -10v-20ZM15 15l18 18M33 15l-18 18",
+        Answer::FindOut => "M24 4a20 20 0 1 0 .1 0ZM17 19a7 7 0 1 1 9 6.5q-2 1 -2 5M24 36.5v.5",
+        Answer::GoIf => "M24 4L45 42H3ZM24 18v11M24 35v.5",
+        Answer::Go => "M24 4a20 20 0 1 0 .1 0ZM14 25l7 7l13 -16",
+    };
+    let sign = el("path").attr("d", d);
+    el("svg").class("sign").attr("viewBox", "0 0 48 48").attr("aria-hidden", "true").with(sign)
+}
+
+/// The cautions that something found at this peg calls for.
+fn cautions_first(m: Messages, report: &Report) -> Option<Element> {
+    let called: Vec<&Caution> = report.cautions.iter().filter(|c| c.called_for).collect();
+    let items = called.iter().map(|c| told(m, "li", &c.text));
+    (!called.is_empty()).then(|| section("danger", m.say("page.danger")).with(el("ul").all(items)))
+}
+
+/// The points that decide, each with a way to its finding.
+fn deciding(m: Messages, report: &Report) -> Option<Element> {
+    let (heading, points): (&str, Vec<&Point>) = match report.verdict {
+        Answer::GoIf => ("page.go_if", report.conditions.iter().collect()),
+        answer => ("page.because", report.reasons.iter().filter(|p| p.alone == answer).collect()),
+    };
+    let item = |p: &&Point| {
+        let to = el("a").attr("href", format!("#rule-{}", reasons::id(&p.rule))).with(m.say("page.why"));
+        el("li").with(told(m, "span", &p.text)).with(" ").with(to)
+    };
+    (!points.is_empty())
+        .then(|| section("because", m.say(heading)).with(el("ul").all(points.iter().map(item))))
+}
+
+fn asks(m: Messages, report: &Report) -> Option<Element> {
+    let heading = match report.verdict {
+        Answer::NoGo => "page.asks_no_go",
+        Answer::FindOut => "page.asks_find_out",
+        Answer::GoIf | Answer::Go => "page.asks_go",
+    };
+    let item = |ask: &Ask| {
+        let price = match ask.price {
+            Some(p) if p <= 0.0 => m.say("ask.free"),
+            Some(p) => m.fill("ask.about", &[("price", &m.money(p, &ask.currency))]),
+            None => m.say("ask.no_price"),
+        };
+        let when = if ask.blocks {
+            m.say("ask.blocks")
+        } else {
+            m.fill("ask.before", &[("stage", &m.word("stage", &ask.before))])
+        };
+        let how = m.word("how", &ask.how);
+        let terms = el("span").class("terms").with(format!("{how} · {price} · {when}"));
+        el("li").with(told(m, "span", &ask.ask)).with(" ").with(terms)
+    };
+    (!report.asks.is_empty())
+        .then(|| section("asks", m.say(heading)).with(el("ol").all(report.asks.iter().map(item))))
+}
+
+fn cautions(m: Messages, report: &Report) -> Element {
+    let items = report.cautions.iter().map(|c| {
+        let from = el("cite").class("quiet").with(c.source.as_str());
+        let from = if m.language == Language::English { from } else { from.attr("lang", "en") };
+        el("li").with(told(m, "span", &c.text)).with(" ").with(from)
+    });
+    section("cautions", m.say("page.cautions")).with(el("ul").all(items))
+}
+
+fn authority(m: Messages, report: &Report) -> Element {
+    let a = &report.authority;
+    let mut part = section("authority", m.say("page.who_decides")).with(told(m, "p", &a.defers));
+    if let Some(name) = &a.name {
+        part = part.with(el("p").with(m.fill("page.here_that_is", &[("name", name)])));
+    }
+    if !a.ask.is_empty() {
+        part = part.with(el("ul").all(a.ask.iter().map(|ask| told(m, "li", ask))));
+    }
+    part
+}
+
+/// What the report was made from, so that another may make it again.
+fn footer(m: Messages, report: &Report) -> Element {
+    let p = &report.provenance;
+    let row = |f: &HashedFile| el("li").with(code(&f.file)).with(" ").with(code(&f.sha256));
+    let whole = |key: &str, hash: &str| el("li").with(format!("{} ", m.say(key))).with(code(hash));
+    el("footer")
+        .with(el("h2").with(m.say("page.made_from")))
+        .with(
+            el("ul")
+                .with(el("li").with(format!("forebore {}", report.forebore)))
+                .with(whole("page.hash_survey", &p.survey))
+                .with(whole("page.hash_region", &p.region))
+                .with(whole("page.hash_rules", &p.rules)),
+        )
+        .with(
+            el("details")
+                .with(el("summary").with(m.say("page.files")))
+                .with(el("ul").all(p.survey_files.iter().chain(&p.region_layers).map(row))),
+        )
+        .with(el("p").class("quiet").with(m.say("page.palette")))
+}
+
+/// The key to signs or fills: a small picture and its name each.
+pub fn key(rows: impl IntoIterator<Item = (Element, String)>) -> Element {
+    el("ul").class("key").all(rows.into_iter().map(|(sign, name)| el("li").with(sign).with(name)))
+}
+
+/// The key to the signs of a plan.
+pub fn signs_key(m: Messages, families: &[signs::Family]) -> Element {
+    key(families.iter().map(|f| (f.swatch(), m.say(&format!("sign.{}", f.key())))))
+}
