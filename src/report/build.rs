@@ -84,6 +84,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .collect(),
         forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
+        flips: Vec::new(),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

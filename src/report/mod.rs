@@ -3,6 +3,7 @@
 mod build;
 mod cautions;
 pub mod compare;
+pub mod flips;
 pub mod forecast;
 pub mod forecast_flow;
 mod forecast_words;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::flips::Flip;
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
 use crate::verdict::Answer;
@@ -45,6 +46,10 @@ pub struct Report {
     /// Which way the groundwater flows and how long germs may take; null where
     /// the region lacks what it takes.
     pub groundwater_flow: Option<GroundwaterFlow>,
+    /// What would change the answer: for each finding that keeps it from
+    /// being better, the gravest first, the smallest changes found that turn
+    /// it. Empty where none was looked for.
+    pub flips: Vec<Flip>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

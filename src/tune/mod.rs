@@ -1,9 +1,11 @@
-//! The trainer's tools: rules checked, tried and compared.
+//! The trainer's tools: rules checked, tried and compared; and what would
+//! change an answer.
 
 mod cases;
 mod check;
 mod compare;
 mod explore;
+pub mod flips;
 mod sweep;
 
 pub use cases::CaseReport;
