@@ -39,11 +39,14 @@ fn of_hazards(fact: &str) -> bool {
 /// Distances that were paced from the peg.
 const PACED: [&str; 2] = ["outcrop_m", "salt_water_m"];
 
+/// The facts of a peg; `None` where none can stand.
+type Peg = Option<Rc<dyn FactSource>>;
+
 /// Pegs around the old one; each is made once, for whatever rule asks first.
 pub(super) struct Moves<'a> {
     trials: &'a Trials<'a>,
     shared: Option<Arc<Shared>>,
-    pegs: RefCell<BTreeMap<(u32, u32), Option<Rc<dyn FactSource>>>>,
+    pegs: RefCell<BTreeMap<(u32, u32), Peg>>,
 }
 
 impl<'a> Moves<'a> {
@@ -51,7 +54,7 @@ impl<'a> Moves<'a> {
         Self { trials, shared: elsewhere(&trials.site), pegs: RefCell::default() }
     }
 
-    fn peg(&self, metres: u32, point: u32) -> Option<Rc<dyn FactSource>> {
+    fn peg(&self, metres: u32, point: u32) -> Peg {
         let make = || {
             let moved = Moved::new(&self.trials.site, self.shared.as_ref()?, bearing(point), metres.into())?;
             Some(Rc::new(moved) as Rc<dyn FactSource>)
