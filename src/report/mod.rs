@@ -1,5 +1,7 @@
-//! Reports, one file a format, all from the same model.
+//! Reports, one file a format, all from the same model; and the report of a
+//! back-test.
 
+pub mod backtest;
 mod build;
 mod cautions;
 pub mod compare;
@@ -11,7 +13,10 @@ pub mod json;
 pub mod manual;
 pub mod markdown;
 pub mod model;
+mod plan_words;
 pub mod text;
+pub mod well_plan;
 mod words;
+pub mod worth;
 
 pub use build::{Inputs, build};

@@ -1,6 +1,8 @@
-//! The trainer's tools: rules checked, tried and compared; and what would
-//! change an answer.
+//! The trainer's tools: rules checked, tried and compared, and back-tests of
+//! forecasts against records whose outcome is known; and what would change an
+//! answer.
 
+pub mod backtest;
 mod cases;
 mod check;
 mod compare;

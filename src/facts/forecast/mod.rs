@@ -8,9 +8,11 @@
 
 mod bores;
 mod level;
+mod plan;
 mod quality;
 mod refusal;
 mod swing;
+mod worth;
 
 use std::rc::Rc;
 
@@ -24,9 +26,11 @@ use crate::units::{Estimate, Unit};
 
 pub use bores::{BoresForecast, DesignWanted};
 pub use level::{LevelForecast, WellInForecast};
+pub use plan::WellPlan;
 pub use quality::QualityForecast;
 pub use refusal::RefusalForecast;
 pub use swing::ObservedSwing;
+pub use worth::{MethodWorth, SiteWorth};
 
 pub(super) const WORKS: Works = &[("success_chance_pct", success_chance)];
 
