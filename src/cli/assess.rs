@@ -14,6 +14,7 @@ use crate::region::{self, Region};
 use crate::report;
 use crate::rules::Judge;
 use crate::survey::{self, Stage};
+use crate::tune::flips;
 use crate::verdict::{Answer, assess};
 
 #[derive(Debug, ClapArgs)]
@@ -85,8 +86,9 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let region: Arc<Region> = Arc::new(region);
     let site = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let facts: Rc<dyn FactSource> = site.clone();
-    let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
-    let report = report::build(&report::Inputs {
+    let judge = Judge::new(&rules);
+    let assessment = assess(&judge, &facts, &region, args.stage);
+    let mut report = report::build(&report::Inputs {
         survey: &survey,
         survey_sources: &survey_sources,
         region: &region,
@@ -99,6 +101,8 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         Lang::En => report::html::Language::English,
         Lang::Fr => report::html::Language::French,
     };
+    let flips = flips::flips(&flips::Trials::new(&judge, &region, &site, &assessment));
+    report::flips::add(&mut report, &flips, &region.currency);
     let text = match args.format {
         Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
         Format::Markdown => report::markdown::render(&report),

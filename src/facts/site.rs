@@ -149,6 +149,13 @@ impl SiteFacts {
         ground::method_reaches(self)
     }
 
+    /// The facts of another peg, or of another plan for it, among the same
+    /// hazards and wells.
+    #[must_use]
+    pub fn with_site(&self, site: Site) -> Self {
+        Self::for_peg(self.shared.clone(), Arc::new(site))
+    }
+
     /// What is shared between pegs.
     pub fn shared(&self) -> &Shared {
         &self.shared

@@ -88,6 +88,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
         plan: inputs.site.and_then(super::plan_model::of),
         section: inputs.site.map(super::section_model::of).unwrap_or_default(),
+        flips: Vec::new(),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

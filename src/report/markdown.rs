@@ -1,7 +1,7 @@
 //! The report as Markdown (CommonMark with tables).
 
 use super::model::Report;
-use super::{forecast_words, plan_words, words};
+use super::{flips, forecast_words, plan_words, words};
 
 /// The report as Markdown.
 pub fn render(report: &Report) -> String {
@@ -33,6 +33,20 @@ pub fn render(report: &Report) -> String {
         line(String::new());
         for (i, ask) in report.asks.iter().enumerate() {
             line(format!("{}. {} *({})*", i + 1, escape(&ask.ask), escape(&words::ask_terms(ask))));
+        }
+        line(String::new());
+    }
+    let told = flips::told(report);
+    if !told.is_empty() {
+        line(format!("## {}", flips::HEADING));
+        line(String::new());
+        line(flips::ABOUT.to_owned());
+        line(String::new());
+        for (title, changes) in told {
+            line(format!("- **{}**", escape(&title)));
+            for change in changes {
+                line(format!("  - {}", escape(&change)));
+            }
         }
         line(String::new());
     }

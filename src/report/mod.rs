@@ -5,6 +5,7 @@ pub mod backtest;
 mod build;
 mod cautions;
 pub mod compare;
+pub mod flips;
 pub mod forecast;
 pub mod forecast_flow;
 mod forecast_words;

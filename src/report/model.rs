@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::flips::Flip;
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
 use super::plan_model::Plan;
@@ -60,6 +61,10 @@ pub struct Report {
     pub plan: Option<Plan>,
     /// The ground below the peg by depth; empty where nothing can be forecast.
     pub section: Vec<Slice>,
+    /// What would change the answer: for each finding that keeps it from
+    /// being better, the gravest first, the smallest changes found that turn
+    /// it. Empty where none was looked for.
+    pub flips: Vec<Flip>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

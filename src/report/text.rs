@@ -4,7 +4,7 @@ use anstyle::{AnsiColor, Style};
 use textwrap::{Options, WordSplitter, fill};
 
 use super::model::Report;
-use super::{forecast_words, plan_words, words};
+use super::{flips, forecast_words, plan_words, words};
 use crate::verdict::Answer;
 
 /// Columns that are filled at the most.
@@ -20,6 +20,17 @@ pub fn render(report: &Report, styled: bool) -> String {
         for (i, ask) in report.asks.iter().enumerate() {
             page.item(&format!("{:>2}. ", i + 1), &ask.ask);
             page.item("    ", &format!("({})", words::ask_terms(ask)));
+        }
+    }
+    let told = flips::told(report);
+    if !told.is_empty() {
+        page.heading(flips::HEADING);
+        page.item("", flips::ABOUT);
+        for (title, changes) in told {
+            page.item("- ", &title);
+            for change in changes {
+                page.item("    * ", &change);
+            }
         }
     }
     for (title, findings) in words::groups(report) {

@@ -1,11 +1,13 @@
 //! The trainer's tools: rules checked, tried and compared, and back-tests of
-//! forecasts against records whose outcome is known.
+//! forecasts against records whose outcome is known; and what would change an
+//! answer.
 
 pub mod backtest;
 mod cases;
 mod check;
 mod compare;
 mod explore;
+pub mod flips;
 pub mod free_ground;
 mod sweep;
 

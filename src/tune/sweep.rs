@@ -154,10 +154,10 @@ impl Bench<'_> {
 }
 
 /// Facts as observed, but one.
-struct With {
-    name: String,
-    fact: Rc<Fact>,
-    others: Rc<dyn FactSource>,
+pub(super) struct With {
+    pub(super) name: String,
+    pub(super) fact: Rc<Fact>,
+    pub(super) others: Rc<dyn FactSource>,
 }
 
 impl FactSource for With {
