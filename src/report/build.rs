@@ -84,7 +84,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .collect(),
         forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
-        cautions: cautions(not_clear),
+        cautions: cautions(verdict.stage, not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),
             ask: region.authority.as_ref().map(|a| a.ask.clone()).unwrap_or_default(),
