@@ -324,9 +324,25 @@ fn the_stricter_of_region_and_local_file_holds_and_the_report_says_who_set_it() 
 }
 
 #[test]
-fn no_stage_without_rules_of_its_own_is_judged() {
-    let out = forebore(&["assess", &demo("river-field"), "--stage", "hand-over"]);
+fn every_stage_is_judged_and_a_stage_nobody_knows_is_not() {
+    for stage in
+        ["desk-study", "site-visit", "trial-bore", "mobilisation", "drilling", "completion", "hand-over"]
+    {
+        let out = forebore(&["assess", &demo("river-field"), "--stage", stage]);
+        assert_eq!(out.status.code(), Some(0), "{stage}");
+    }
+    let out = forebore(&["assess", &demo("river-field"), "--stage", "opening-feast"]);
     assert_eq!(out.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&out.stderr).contains("hand-over"));
+}
+
+#[test]
+fn a_peg_that_passes_is_no_hole_and_no_well_that_passes() {
+    for stage in ["drilling", "completion", "hand-over"] {
+        let out = forebore(&["assess", &demo("river-field"), "--stage", stage, "--format", "json"]);
+        let report: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+        assert_eq!(report["verdict"], "find-out", "{stage}: {:#}", report["reasons"]);
+    }
 }
 
 #[test]

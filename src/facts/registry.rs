@@ -276,7 +276,11 @@ pub const FACTS: &[FactDef] = &[
     fact("developed_h", HOURS, "Hours of surging and bailing."),
     fact("clear_of_sand", YES_NO, "Whether the water came clear and without sand after that."),
     // The yield test.
-    fact("tested_transmissivity_m2_per_day", M2_PER_DAY, "Transmissivity by the yield test."),
+    fact(
+        "tested_transmissivity_m2_per_day",
+        M2_PER_DAY,
+        "Transmissivity by the yield test; its low end with the region's divisor for what such tests promise too much.",
+    ),
     fact("tested_specific_capacity_m2_per_day", M2_PER_DAY, "Rate by drawdown at the end of the yield test."),
     fact("tested_h", HOURS, "Hours for which the well was drawn from in the yield test."),
     fact(

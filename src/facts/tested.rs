@@ -55,7 +55,8 @@ pub(super) struct Tested {
     test: YieldTest,
     bailed: bool,
     hole_radius_m: Option<f64>,
-    /// m²/d; the low end has the region's bias taken off.
+    /// m²/d; the low end is divided by the region's divisor for the bias of
+    /// tests in the pumped well, and is what is reckoned on.
     transmissivity: Option<Part>,
     ways: String,
     /// Storativity for the well drawn by a bailer, of which the test itself
@@ -134,11 +135,8 @@ impl SiteFacts {
             let least = ways.first().map(|w| w.1);
             let most = ways.last().map(|w| w.1);
             let middle = ways.get(ways.len() / 2).map(|w| w.1);
-            let part = least.zip(middle).zip(most).map(|((low, value), high)| Part {
-                low: low / bias,
-                value: value / bias,
-                high,
-            });
+            let part =
+                least.zip(middle).zip(most).map(|((low, value), high)| Part { low: low / bias, value, high });
             let named = ways.iter().map(|(way, t)| format!("{way} {}", Unit::SquareMetrePerDay.show(*t)));
             (part, named.collect::<Vec<_>>().join(", "))
         };
@@ -231,7 +229,7 @@ impl Tested {
         if rate_m3_per_day <= 0.0 {
             return Some(Ends { low: 0.0, value: Some(0.0), high: 0.0 });
         }
-        let value = self.transmissivity.map(|t| t.value);
+        let value = self.transmissivity.map(|t| t.low);
         let bound = self.test.drawdown_m(rate_m3_per_day, time_day, value).ok()?;
         if !self.bailed {
             return Some(bound);
@@ -251,7 +249,7 @@ impl Tested {
     }
 
     fn rate_m3_per_day(&self, fall: Ends, time_day: f64, worse: Option<f64>) -> Option<Ends> {
-        let value = self.transmissivity.map(|t| t.value);
+        let value = self.transmissivity.map(|t| t.low);
         let bound = self.test.rate_m3_per_day(fall, time_day, worse.unwrap_or(1.0), value).ok()?;
         let sure = worse.is_some();
         if !self.bailed {

@@ -89,7 +89,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
         plan: inputs.site.and_then(super::plan_model::of),
         section: inputs.site.map(super::section_model::of).unwrap_or_default(),
         flips: Vec::new(),
-        cautions: cautions(not_clear),
+        cautions: cautions(verdict.stage, not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),
             ask: region.authority.as_ref().map(|a| a.ask.clone()).unwrap_or_default(),

@@ -1,21 +1,26 @@
 //! Sentences that more than one format uses.
 
 use super::model::{Ask, Evidence, Finding, Limit, Point, Report};
+use crate::survey::Stage;
 use crate::verdict::Answer;
 
 /// What the answer means, in a sentence.
 pub fn meaning(report: &Report) -> String {
     let stage = &report.stage;
+    let (what, stop) = match Stage::from_name(stage) {
+        Some(Stage::Drilling) => ("hole", "Do not go on with this hole."),
+        Some(Stage::Completion) => ("hole", "Do not complete this hole so."),
+        Some(Stage::HandOver) => ("well", "Do not hand this well over: nobody drinks from it yet."),
+        _ => ("peg", "Do not drill at this peg."),
+    };
     match report.verdict {
-        Answer::NoGo => {
-            format!("Do not drill at this peg. At the stage of {stage} at least one thing rules it out.")
-        }
+        Answer::NoGo => format!("{stop} At the stage of {stage} at least one thing rules it out."),
         Answer::FindOut => {
             format!("It cannot be told yet. At the stage of {stage} something must be found out first.")
         }
-        Answer::GoIf => format!("The peg passes at the stage of {stage} if every condition below is met."),
+        Answer::GoIf => format!("The {what} passes at the stage of {stage} if every condition below is met."),
         Answer::Go => {
-            format!("The peg passes at the stage of {stage}: nothing that was asked speaks against it.")
+            format!("The {what} passes at the stage of {stage}: nothing that was asked speaks against it.")
         }
     }
 }
