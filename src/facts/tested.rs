@@ -15,7 +15,7 @@ use super::site::Works;
 use super::{AskKind, Missing, SiteFacts};
 use crate::survey::TestReading;
 use crate::units::{Estimate, Part, Unit};
-use crate::well::bailer_rise::Rise;
+use crate::well::bailer_rise::{LEAST_T, MOST_T, Rise};
 use crate::well::theis::Aquifer;
 use crate::well::yield_test::{Ends, TestRow, YieldTest};
 
@@ -270,17 +270,22 @@ fn rise(test: &YieldTest, hole_m: f64, casing_m: f64, storativities: [f64; 2]) -
     const LEFT: f64 = 0.25;
     let (not_yet_day, surely_day) = test.left_share_reached(LEFT)?;
     let each = |since: f64| {
-        storativities.map(|storativity| {
+        let at = |storativity| {
             let bailed_day = test.pumped_day();
             let rise = Rise { hole_radius_m: hole_m, casing_radius_m: casing_m, bailed_day, storativity };
             rise.transmissivity_m2_per_day(since, LEFT).ok()
-        })
+        };
+        storativities.map(at).into_iter().collect::<Option<Vec<_>>>()
     };
-    let low = each(surely_day).into_iter().collect::<Option<Vec<_>>>()?.into_iter().min_by(f64::total_cmp)?;
-    // Where even the first reading came too late, the ground may be of any kind.
-    let first = if not_yet_day > 0.0 { not_yet_day } else { surely_day };
+    // What was not seen to fill may never fill; where even the first reading
+    // came too late, the ground may be of any kind.
+    let low = match surely_day {
+        Some(since) => each(since)?.into_iter().min_by(f64::total_cmp)?,
+        None => LEAST_T,
+    };
     let high =
-        each(first).into_iter().collect::<Option<Vec<_>>>()?.into_iter().max_by(f64::total_cmp)?.max(low);
+        if not_yet_day > 0.0 { each(not_yet_day)?.into_iter().max_by(f64::total_cmp)? } else { MOST_T };
+    let high = high.max(low);
     Some(Part { low, value: (low * high).sqrt(), high })
 }
 

@@ -10,9 +10,10 @@ use super::theis::Aquifer;
 use crate::units::OutOfRange;
 use crate::units::range::between;
 
-/// The transmissivities between which it is sought, m²/d.
-const LEAST_T: f64 = 1e-3;
-const MOST_T: f64 = 1e3;
+/// The least transmissivity that is sought, m²/d: next to nothing comes.
+pub const LEAST_T: f64 = 1e-3;
+/// The greatest, m²/d: well beyond what a bailer can tell.
+pub const MOST_T: f64 = 1e3;
 
 /// A bailed well of which T is sought.
 #[derive(Debug, Clone, Copy, PartialEq)]

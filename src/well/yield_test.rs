@@ -248,16 +248,18 @@ impl YieldTest {
     }
 
     /// How long after the stop that share of the drawdown was surely still
-    /// left (0: not shown), and how long after it was surely no longer, days.
-    /// `None` where no reading shows the latter.
-    pub fn left_share_reached(&self, share: f64) -> Option<(f64, f64)> {
+    /// left (0: not shown), and how long after it was surely no longer, days;
+    /// `None` where that was not seen. Nothing at all where no level was read
+    /// after a stop.
+    pub fn left_share_reached(&self, share: f64) -> Option<(f64, Option<f64>)> {
         let stop_day = self.stop_day?;
         let greatest = self.greatest_drawdown_m();
         let (least, most) = ((greatest - self.error_m) * share, (greatest + self.error_m) * share);
         let since = |r: &&(f64, f64)| r.0 - stop_day;
-        let gone = self.risen.iter().find(|r| r.1 + self.error_m <= least).map(|r| since(&r))?;
+        let gone = self.risen.iter().find(|r| r.1 + self.error_m <= least).map(|r| since(&r));
         let left = self.risen.iter().rev().find(|r| r.1 - self.error_m >= most).map_or(0.0, |r| since(&r));
-        Some((left.min(gone), gone))
+        self.risen.first()?;
+        Some((gone.map_or(left, |gone| left.min(gone)), gone))
     }
 
     /// Transmissivity by every way that the readings allow, each with its
