@@ -76,7 +76,7 @@ fn salty_complaints_are_forecast_from_those_around() {
 /// Of all water points. `cargo test --release --test occurrence_open_data --
 /// --ignored` takes seconds.
 #[test]
-#[ignore = "eleven thousand wells take a minute without optimisation"]
+#[ignore = "eleven thousand wells take minutes without optimisation"]
 fn salty_water_is_forecast_from_all_wells() {
     let Some(folder) = common::open_data() else { return };
     let rows = common::rows(&folder.join("malawi_waterpoints/waterpointfunctionality.csv"));
