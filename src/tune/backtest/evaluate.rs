@@ -9,20 +9,17 @@ use super::leave_out::{LeaveOut, Plan};
 use super::map::Quality;
 use super::records::{Outcome, Record, Records};
 use super::refusal::{self, Bore, Curves};
-use super::result::{BackTest, Bin, Gain, Provenance, Scores, Skipped};
-use super::scores::{gain, mean, quantile};
+use super::result::{BackTest, Provenance, Skipped};
+use super::scored::{Told, gained, scored};
+use super::scores::{Case, mean, quantile};
 use super::{Forecast, Map};
-use crate::ground::ChanceBand;
 use crate::ground::occurrence::{Observation, OccurrencePrior};
 use crate::ground::water_table::{Reading, WaterTablePrior};
 use crate::region::Region;
-use crate::stats::{Foretold, LOG_SCORE_CLIP, auc_of_ranks, brier, brier_of, log_score};
+use crate::stats::{Foretold, LOG_SCORE_CLIP};
 
-/// With fewer records, or fewer of one kind, scores say little.
+/// With fewer records scores say little.
 const FEW: usize = 30;
-/// A gain of less than this share of the score does not matter, however sure:
-/// drawing the base rate of the others an inch towards any middle gains that.
-const MATTERS: f64 = 0.01;
 /// A reach beyond which distances between records are off by more than 1 %.
 const WIDE_M: f64 = 1_500_000.0;
 
@@ -56,20 +53,6 @@ struct Run<'a> {
     forecast: &'a Forecast,
     region: &'a Region,
     plan: Plan,
-}
-
-/// What is the same whatever is forecast, before scores are known.
-struct Told {
-    scores: Scores,
-    baselines: BTreeMap<&'static str, Scores>,
-    skill: BTreeMap<&'static str, Gain>,
-    base_rate: Option<f64>,
-    band95_coverage: Option<f64>,
-    typical: Option<f64>,
-    typical_m: Option<f64>,
-    reliability: Vec<Bin>,
-    depths_m: Vec<f64>,
-    notes: Vec<String>,
 }
 
 impl Run<'_> {
@@ -203,8 +186,9 @@ impl Run<'_> {
             scores.insert(name, depth::scores(&plain, &seen));
             let others = depth::errors(&plain, &seen);
             let better: Vec<f64> = others.iter().zip(&mine).map(|(o, m)| o - m).collect();
-            skill
-                .extend(self.gain("mae_m", mean(others.iter().copied()), &better, tested).map(|g| (name, g)));
+            skill.extend(
+                gained(&self.plan, "mae_m", mean(others.iter().copied()), &better, tested).map(|g| (name, g)),
+            );
         }
         Ok(Told {
             scores: depth::scores(&told, &seen),
@@ -252,14 +236,15 @@ impl Run<'_> {
         let mine: Vec<f64> = told.iter().map(|t| t.chance).collect();
         let bases: Vec<f64> = told.iter().map(|t| t.base).collect();
         let yes: Vec<f64> = tested.iter().filter_map(|i| spots.get(*i)).map(|s| s.1).collect();
-        let one_each = |chances: &[f64]| -> Vec<Vec<Foretold>> {
-            chances.iter().zip(&yes).map(|(c, y)| vec![Foretold { chance: *c, yes: *y }]).collect()
+        let one_each = |chances: &[f64]| -> Vec<Case> {
+            let told = chances.iter().zip(&yes).map(|(c, y)| Foretold { chance: *c, yes: *y });
+            told.zip(tested).map(|(told, of)| Case { told, of: *of, level: 0, weight: 1.0 }).collect()
         };
-        let plain: Vec<(&'static str, Vec<Vec<Foretold>>)> = chance::baselines(&self.plan, tested, &spots)
+        let plain: Vec<(&'static str, Vec<Case>)> = chance::baselines(&self.plan, tested, &spots)
             .into_iter()
             .map(|(name, chances)| (name, one_each(&chances)))
             .collect();
-        Ok(self.scored(&one_each(&mine), Some(&bases), &plain, tested))
+        Ok(scored(&self.plan, &one_each(&mine), Some(&bases), &plain))
     }
 
     fn refusals(&self, tested: &[usize]) -> Result<Told, String> {
@@ -269,7 +254,8 @@ impl Run<'_> {
         };
         let bores: Vec<Bore> =
             self.records.all.iter().map(bore).collect::<Option<_>>().ok_or("a record has no depth")?;
-        let depths_m = refusal::depths_m(&bores);
+        let free = refusal::free_until(&bores)?;
+        let depths_m = refusal::depths_m(&bores, &free);
         if depths_m.is_empty() {
             return Err("no depth is known of ten bores: too few to tell a refusal from".to_owned());
         }
@@ -281,119 +267,19 @@ impl Run<'_> {
             plan: &self.plan,
         };
         let mine = forecast_each(&self.plan, tested, bores.len(), &with)?;
-        let paired = |told: &[Vec<f64>]| -> Vec<Vec<Foretold>> {
-            let tested = tested.iter().filter_map(|i| bores.get(*i));
-            told.iter().zip(tested).map(|(c, bore)| refusal::pairs(c, bore, &depths_m)).collect()
+        let paired = |told: &[Vec<f64>]| -> Vec<Case> {
+            let of = tested.iter().filter_map(|i| Some((*i, bores.get(*i)?)));
+            let pairs =
+                |(c, (i, bore)): (&Vec<f64>, (usize, &Bore))| refusal::pairs(c, bore, i, &depths_m, &free);
+            told.iter().zip(of).flat_map(pairs).collect()
         };
-        let plain: Vec<(&'static str, Vec<Vec<Foretold>>)> =
+        let plain: Vec<(&'static str, Vec<Case>)> =
             refusal::baselines(&self.plan, tested, &bores, &depths_m)?
                 .into_iter()
                 .map(|(name, told)| (name, paired(&told)))
                 .collect();
-        let mut told = self.scored(&paired(&mine), None, &plain, tested);
+        let mut told = scored(&self.plan, &paired(&mine), None, &plain);
         told.depths_m = depths_m;
         Ok(told)
     }
-
-    /// The scores of chances, one or several a record; `bases` are the
-    /// forecast's own base rates, where it has them.
-    fn scored(
-        &self,
-        mine: &[Vec<Foretold>],
-        bases: Option<&[f64]>,
-        plain: &[(&'static str, Vec<Vec<Foretold>>)],
-        tested: &[usize],
-    ) -> Told {
-        let cases: Vec<Foretold> = mine.iter().flatten().copied().collect();
-        let of_case: Vec<usize> =
-            mine.iter().zip(tested).flat_map(|(m, i)| std::iter::repeat_n(*i, m.len())).collect();
-        let flat: Vec<(&'static str, Vec<Foretold>)> =
-            plain.iter().map(|(name, told)| (*name, told.iter().flatten().copied().collect())).collect();
-        let (mut scores, mut skill) = (BTreeMap::new(), BTreeMap::new());
-        for (name, told) in &flat {
-            let own: Vec<f64> = told.iter().map(|t| t.chance).collect();
-            scores.insert(*name, self.chance_scores(told, (*name == "base-rate").then_some(&own)));
-            let better: Vec<f64> = told.iter().zip(&cases).map(|(o, m)| brier_of(o) - brier_of(m)).collect();
-            skill.extend(self.gain("brier", brier(told), &better, &of_case).map(|g| (*name, g)));
-        }
-        let mut chances: Vec<f64> = cases.iter().map(|c| c.chance).collect();
-        let yes = cases.iter().filter(|c| c.yes > 0.5).count();
-        let mut notes = Vec::new();
-        let least = yes.min(cases.len() - yes);
-        if least < FEW / 3 {
-            notes.push(format!(
-                "Only {least} of {} came out one of the two ways: scores say little.",
-                cases.len()
-            ));
-        }
-        Told {
-            scores: self.chance_scores(&cases, bases),
-            baselines: scores,
-            skill,
-            base_rate: mean(cases.iter().map(|c| c.yes)),
-            band95_coverage: None,
-            typical: quantile(&mut chances, 0.5),
-            typical_m: None,
-            reliability: bins(&cases),
-            depths_m: Vec::new(),
-            notes,
-        }
-    }
-
-    /// Brier, log score and the area under the curve. A base rate of the
-    /// *other* records is lower for every yes, whatever is known: where single
-    /// records or blocks are left out the area is that of how far the odds are
-    /// above those of the forecast's own base rate.
-    fn chance_scores(&self, told: &[Foretold], bases: Option<&[f64]>) -> Scores {
-        let ln_odds = |p: f64| (p / (1.0 - p)).clamp(1e-12, 1e12).ln();
-        let lift = |(t, base): (&Foretold, &f64)| {
-            // To a ten-millionth: what is left of rounding is no order.
-            let lift = ln_odds(t.chance) - ln_odds(*base);
-            ((lift * 1e7).round(), t.yes)
-        };
-        let pairs: Vec<(f64, f64)> = match bases.filter(|_| self.plan.leave() != LeaveOut::Forward) {
-            Some(bases) => told.iter().zip(bases).map(lift).collect(),
-            None => told.iter().map(|t| (t.chance, t.yes)).collect(),
-        };
-        Scores {
-            brier: brier(told),
-            auc: auc_of_ranks(&pairs),
-            log_score: log_score(told),
-            ..Scores::default()
-        }
-    }
-
-    /// The gain on a plain forecast that scored `theirs`.
-    fn gain(&self, score: &'static str, theirs: Option<f64>, better: &[f64], of: &[usize]) -> Option<Gain> {
-        let squares = self.plan.squares();
-        let found = gain(better, of.iter().map(|i| squares.get(*i)))?;
-        let matters = found.gain.abs() >= MATTERS * theirs?;
-        let verdict = match found.gain / found.standard_error {
-            sure if matters && sure >= 2.0 => "better",
-            sure if matters && sure <= -2.0 => "worse",
-            _ => "not told apart",
-        };
-        let super::scores::Gain { gain, standard_error, groups } = found;
-        Some(Gain { score, gain, standard_error, squares: groups, verdict })
-    }
-}
-
-/// Forecasts in tenths, each with what came of them.
-fn bins(cases: &[Foretold]) -> Vec<Bin> {
-    let tenth = |c: &Foretold| ((c.chance * 10.0).floor() as usize).min(9);
-    (0..10)
-        .filter_map(|k| {
-            let here: Vec<&Foretold> = cases.iter().filter(|c| tenth(c) == k).collect();
-            let share = mean(here.iter().map(|c| c.yes))?;
-            let band = ChanceBand::wilson95(share, here.len() as f64);
-            Some(Bin {
-                from: k as f64 / 10.0,
-                to: (k + 1) as f64 / 10.0,
-                n: here.len(),
-                mean_chance: mean(here.iter().map(|c| c.chance))?,
-                share,
-                band95: [band.low, band.high],
-            })
-        })
-        .collect()
 }

@@ -22,6 +22,7 @@ mod map_read;
 mod records;
 mod refusal;
 mod result;
+mod scored;
 mod scores;
 
 use std::sync::Arc;

@@ -5,13 +5,18 @@
 //!
 //! Each bore is told at depths every five metres. At a depth it got past, or
 //! at or below which it was refused, it is known what came; below the end of
-//! a bore that ended first it is not, and the pair is left out. Bores are
-//! therefore judged on the shallow depths that more of them reached.
+//! a bore that ended first it is not, and the pair is left out. Those that are
+//! known stand for it: each counts as 1 over the chance that a bore is not
+//! ended by then for another reason (Graf et al. 1999, Stat. Med. 18:2529;
+//! from memory), that chance by the product-limit estimate of all bores. The
+//! nearest and the eight nearest are those of which it is known: they make no
+//! such allowance.
 
 use rayon::prelude::*;
 
 use super::forecast::Forecaster;
 use super::leave_out::Plan;
+use super::scores::Case;
 use crate::ground::idw::idw;
 use crate::ground::{BoreEnd, BoreSeen, Survival};
 use crate::stats::Foretold;
@@ -20,6 +25,8 @@ use crate::stats::Foretold;
 const STEP_M: f64 = 5.0;
 /// A depth is told only where so many bores at the least are known at it.
 const LEAST_KNOWN: usize = 10;
+/// … and where at least this share would not have ended for another reason.
+const LEAST_FREE: f64 = 0.1;
 /// How many of the nearest bores make a forecast.
 const NEAREST: usize = 200;
 
@@ -47,22 +54,44 @@ impl Bore {
 }
 
 /// The depths that are told.
-pub(super) fn depths_m(bores: &[Bore]) -> Vec<f64> {
+pub(super) fn depths_m(bores: &[Bore], free: &Survival) -> Vec<f64> {
     let known = |depth: &f64| bores.iter().filter(|b| b.past(*depth).is_some()).count();
     let told = |k: u32| STEP_M * f64::from(k);
     let deepest = bores.iter().map(|b| b.depth_m).fold(0.0, f64::max);
-    (1..).map(told).take_while(|d| *d < deepest && *d < 1e4).filter(|d| known(d) >= LEAST_KNOWN).collect()
+    (1..)
+        .map(told)
+        .take_while(|d| *d < deepest && *d < 1e4)
+        .filter(|d| known(d) >= LEAST_KNOWN && chance(free, *d) >= LEAST_FREE)
+        .collect()
 }
 
-/// What came of a bore at each depth, where that is known.
-pub(super) fn came(bore: &Bore, depths_m: &[f64]) -> Vec<Option<bool>> {
-    depths_m.iter().map(|d| bore.past(*d)).collect()
+/// The chance that a bore is not ended by a depth for another reason than
+/// refusal.
+pub(super) fn free_until(bores: &[Bore]) -> Result<Survival, String> {
+    let other = |end| if end == BoreEnd::Refused { BoreEnd::Censored } else { BoreEnd::Refused };
+    let ends: Vec<BoreSeen> = bores.iter().map(|b| Bore { end: other(b.end), ..*b }.seen(1.0)).collect();
+    Survival::fit(&ends, &[], 0.0).map_err(|e| e.to_string())
+}
+
+fn chance(curve: &Survival, depth_m: f64) -> f64 {
+    curve.past(depth_m).map_or(1.0, |p| p.chance)
 }
 
 /// Chances with what came, at depths where that is known.
-pub(super) fn pairs(chances: &[f64], bore: &Bore, depths_m: &[f64]) -> Vec<Foretold> {
-    let known = chances.iter().zip(came(bore, depths_m));
-    known.filter_map(|(c, past)| Some(Foretold { chance: *c, yes: f64::from(u8::from(past?)) })).collect()
+pub(super) fn pairs(chances: &[f64], bore: &Bore, of: usize, depths_m: &[f64], free: &Survival) -> Vec<Case> {
+    let known = chances
+        .iter()
+        .zip(depths_m)
+        .enumerate()
+        .filter_map(|(level, (chance, depth))| Some((level, *chance, *depth, bore.past(*depth)?)));
+    known
+        .map(|(level, told, depth, past)| {
+            // A hair above a refusal: what ended there ended after it.
+            let until = if past { depth } else { bore.depth_m * (1.0 - 1e-9) };
+            let weight = 1.0 / chance(free, until).max(LEAST_FREE);
+            Case { told: Foretold { chance: told, yes: f64::from(u8::from(past)) }, of, level, weight }
+        })
+        .collect()
 }
 
 /// The forecast of the curve.
@@ -161,18 +190,33 @@ pub(super) fn baselines(
 mod tests {
     use super::*;
 
+    fn bore(depth_m: f64, end: BoreEnd) -> Bore {
+        Bore { at: [0.0; 2], depth_m, end }
+    }
+
     #[test]
     fn a_bore_that_ended_in_soft_ground_says_nothing_below_its_end() {
-        let bore = |end| Bore { at: [0.0; 2], depth_m: 12.0, end };
-        assert_eq!(came(&bore(BoreEnd::Refused), &[10.0, 15.0]), [Some(true), Some(false)]);
-        assert_eq!(came(&bore(BoreEnd::Censored), &[10.0, 15.0]), [Some(true), None]);
+        let past = |end| [10.0, 15.0].map(|d| bore(12.0, end).past(d));
+        assert_eq!(past(BoreEnd::Refused), [Some(true), Some(false)]);
+        assert_eq!(past(BoreEnd::Censored), [Some(true), None]);
     }
 
     #[test]
     fn depths_are_told_only_where_enough_bores_are_known() {
-        let bores: Vec<Bore> = (0..12)
-            .map(|k| Bore { at: [0.0; 2], depth_m: if k < 5 { 40.0 } else { 11.0 }, end: BoreEnd::Censored })
-            .collect();
-        assert_eq!(depths_m(&bores), [5.0, 10.0]);
+        let of = |k| bore(if k < 5 { 40.0 } else { 11.0 }, BoreEnd::Censored);
+        let bores: Vec<Bore> = (0..12).map(of).collect();
+        assert_eq!(depths_m(&bores, &free_until(&bores).unwrap()), [5.0, 10.0]);
+    }
+
+    /// Of four bores two end at 6 m; one is refused at 8 m, one gets past 10.
+    #[test]
+    fn bores_that_are_known_stand_for_those_that_are_not() {
+        use BoreEnd::{Censored, Refused};
+        let bores = [bore(6.0, Censored), bore(6.0, Censored), bore(8.0, Refused), bore(12.0, Censored)];
+        let free = free_until(&bores).unwrap();
+        let weights = |i: usize| -> Vec<f64> {
+            pairs(&[0.5, 0.5], &bores[i], i, &[5.0, 10.0], &free).iter().map(|c| c.weight).collect()
+        };
+        assert_eq!((weights(0), weights(2), weights(3)), (vec![1.0], vec![1.0, 2.0], vec![1.0, 2.0]));
     }
 }
