@@ -4,9 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::build::round;
-use super::model::Report;
-use crate::tune::flips::{Change, PlanFigure};
-use crate::tune::{self};
+use super::model::{Finding, Report};
+use super::words;
+use crate::facts::FORECASTS;
+use crate::tune::flips::{self, Change, PlanFigure};
 use crate::verdict::Answer;
 
 /// One change that turns one finding, found by judging again with it made and
@@ -111,11 +112,11 @@ pub enum ChangeOf {
 }
 
 /// Puts into a report what would change its answer.
-pub fn add(report: &mut Report, flips: &[tune::flips::Flip], currency: &str) {
+pub fn add(report: &mut Report, flips: &[flips::Flip], currency: &str) {
     report.flips = flips.iter().map(|f| flip(f, currency)).collect();
 }
 
-fn flip(f: &tune::flips::Flip, currency: &str) -> Flip {
+fn flip(f: &flips::Flip, currency: &str) -> Flip {
     Flip {
         rule: f.rule.clone(),
         from: f.from.word().to_owned(),
@@ -173,25 +174,34 @@ fn change(change: &Change) -> ChangeOf {
 /// The heading over what would change the answer.
 pub const HEADING: &str = "What would change the answer";
 
+/// Said where no change was found.
+const NOTHING: &str = "No single change that was tried turns this.";
+
 /// What the reader must know of it.
 pub const ABOUT: &str = "Found by judging again with that one change made and everything else as it was \
                          observed; the answer stays unless another is named. Nothing here is known to be so: \
                          make the change, observe, and assess again.";
 
-/// The changes to be told for each finding that decides, under its title;
-/// for one that does not decide nothing is told.
+/// The changes to be told for each finding that decides, under its title.
 pub fn told(report: &Report) -> Vec<(String, Vec<String>)> {
-    let mut all: Vec<(String, Vec<String>)> = Vec::new();
-    for f in report.flips.iter().filter(|f| f.from_alone == report.verdict) {
-        let title = report.findings.iter().find(|t| t.rule == f.rule).map_or("", |t| t.title.as_str());
-        let title = format!("{title} ({})", f.rule);
-        let line = format!("{} ({})", f.text, effect(f, report));
-        match all.last_mut() {
-            Some((last, lines)) if *last == title => lines.push(line),
-            _ => all.push((title, vec![line])),
-        }
+    let forecast = |f: &Finding| f.evidence.iter().any(|e| FORECASTS.contains(&e.fact.as_str()));
+    let (_, points) = words::deciding(report);
+    let mut findings: Vec<&Finding> = Vec::new();
+    for point in points {
+        let finding = report.findings.iter().find(|f| f.rule == point.rule);
+        findings.extend(finding.filter(|f| !forecast(f) && !findings.iter().any(|g| g.rule == f.rule)));
     }
-    all
+    let changes = |f: &Finding| -> Vec<String> {
+        let mine = report.flips.iter().filter(|flip| flip.rule == f.rule);
+        mine.map(|flip| format!("{} ({})", flip.text, effect(flip, report))).collect()
+    };
+    let or_none = |told: Vec<String>| if told.is_empty() { vec![NOTHING.to_owned()] } else { told };
+    let all: Vec<_> = findings.iter().map(|f| (format!("{} ({})", f.title, f.rule), changes(f))).collect();
+    // Where nothing at all was found it may be that nobody looked.
+    if report.flips.is_empty() {
+        return Vec::new();
+    }
+    all.into_iter().map(|(title, told)| (title, or_none(told))).collect()
 }
 
 fn effect(f: &Flip, report: &Report) -> String {

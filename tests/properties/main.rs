@@ -5,6 +5,7 @@
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
 mod facts;
+mod flips;
 mod forget;
 mod levelled;
 mod random;

@@ -221,9 +221,14 @@ impl Turn<'_> {
         self.about.reads.iter().any(|r| any.contains(&r.as_str()))
     }
 
-    /// Whether the finding is turned on those facts.
-    fn turned(&self, facts: &Rc<dyn FactSource>) -> bool {
-        self.trials.one(self.rule(), facts).is_some_and(|f| answer_of(&f) >= self.target)
+    /// What is found on those facts, if that turns the finding.
+    fn turned(&self, facts: &Rc<dyn FactSource>) -> Option<Finding> {
+        self.trials.one(self.rule(), facts).filter(|f| answer_of(f) >= self.target)
+    }
+
+    /// Whether it is turned on those facts, if they can be had.
+    fn turns(&self, facts: Option<Rc<dyn FactSource>>) -> bool {
+        facts.is_some_and(|facts| self.turned(&facts).is_some())
     }
 
     fn flip(&self, found: Found) -> Option<Flip> {

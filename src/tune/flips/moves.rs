@@ -81,17 +81,18 @@ impl<'a> Moves<'a> {
             let some = self.that_turn(turn, middle).next().is_some();
             *(if some { &mut good } else { &mut bad }) = middle;
         }
-        // `max_by_key` would take the last of equals.
-        let (_, point) = self.that_turn(turn, good).reduce(|a, b| if b.0 > a.0 { b } else { a })?;
-        let change = Change::Move { bearing_deg: bearing(point), distance_m: good.into() };
+        let better = |a: &There, b: &There| b.answer.cmp(&a.answer).then(b.grade.total_cmp(&a.grade));
+        let best = self.that_turn(turn, good).min_by(better)?;
+        let change = Change::Move { bearing_deg: bearing(best.point), distance_m: good.into() };
         Some(Found { change, price: turn.trials.ask_price(AskKind::Tape.name()) })
     }
 
     /// The directions in which a move so far turns the finding and brings no
-    /// new stop, each with the answer there.
-    fn that_turn(&self, turn: &Turn<'_>, metres: u32) -> impl Iterator<Item = (Answer, u32)> {
+    /// new stop.
+    fn that_turn(&self, turn: &Turn<'_>, metres: u32) -> impl Iterator<Item = There> {
         (0..BEARINGS).filter_map(move |point| {
-            let facts = self.peg(metres, point).filter(|facts| turn.turned(facts))?;
+            let facts = self.peg(metres, point)?;
+            let turned = turn.turned(&facts)?;
             let found = turn.trials.others(&facts);
             let was = |rule: &str| {
                 let now = turn.trials.assessment.findings.iter().find(|f| f.rule.id == rule);
@@ -99,9 +100,20 @@ impl<'a> Moves<'a> {
             };
             let stops = |f: &Finding| answer_of(f) == Answer::NoGo && was(&f.rule.id) > Answer::NoGo;
             let answer = found.iter().map(answer_of).min().unwrap_or(Answer::FindOut);
-            (!found.iter().any(stops)).then_some((answer, point))
+            let grade = turned.grade.unwrap_or(0.0);
+            (!found.iter().any(stops)).then_some(There { point, answer, grade })
         })
     }
+}
+
+/// What is found at a moved peg.
+struct There {
+    /// The direction of the move.
+    point: u32,
+    /// The answer there.
+    answer: Answer,
+    /// The grade of the finding that was to be turned.
+    grade: f64,
 }
 
 fn bearing(point: u32) -> f64 {

@@ -47,7 +47,7 @@ impl Choice {
 
     fn turns(&self, turn: &Turn<'_>) -> bool {
         let facts = self.facts.get_or_init(|| self.change.apply(&turn.trials.site));
-        facts.as_ref().is_some_and(|facts| turn.turned(facts))
+        turn.turns(facts.clone())
     }
 }
 

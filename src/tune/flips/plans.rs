@@ -60,7 +60,7 @@ pub(super) fn smallest(turn: &Turn<'_>) -> Vec<Found> {
 fn figure(turn: &Turn<'_>, which: PlanFigure, more: bool) -> Option<Found> {
     let site = &turn.trials.site;
     let from = which.value(site.site()).filter(|x| *x > 0.0)?;
-    let turns = |x: f64| with_figure(site, which, x).is_some_and(|facts| turn.turned(&facts));
+    let turns = |x: f64| turn.turns(with_figure(site, which, x));
     let most = if more { from * FACTOR } else { from / FACTOR };
     if !most.is_finite() || !turns(most) {
         return None;

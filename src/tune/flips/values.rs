@@ -66,7 +66,8 @@ fn word(turn: &Turn<'_>, name: &str, words: &'static [&'static str], now: &Fact)
     let best = |rule: &&str| tried.iter().map(|(_, facts)| answer(rule, facts)).max().flatten();
     let bests: Vec<_> = others.iter().map(best).collect();
     let helps = |facts: &Rc<dyn FactSource>| {
-        turn.turned(facts) && others.iter().zip(&bests).all(|(rule, best)| answer(rule, facts) == *best)
+        turn.turned(facts).is_some()
+            && others.iter().zip(&bests).all(|(rule, best)| answer(rule, facts) == *best)
     };
     let words: Vec<_> = tried.iter().filter(|(_, facts)| helps(facts)).map(|(w, _)| *w).collect();
     let open = now.value == Value::Unknown;
@@ -80,8 +81,7 @@ fn number(turn: &Turn<'_>, name: &str, unit: Unit, now: &Fact) -> Option<Change>
     };
     let ends = estimate.map(|e| (e.low(), e.value(), e.high())).unwrap_or_default();
     let here = ends.1.or(ends.0).or(ends.2);
-    let turns =
-        |x: f64| with_number(&turn.trials.site, name, unit, x).is_some_and(|facts| turn.turned(&facts));
+    let turns = |x: f64| turn.turns(with_number(&turn.trials.site, name, unit, x));
     let points = points(turn, unit, here);
     let good: Vec<bool> = points.iter().map(|x| turns(*x)).collect();
     let far = |n: &usize| here.zip(points.get(*n)).map_or(0.0, |(h, x)| (h - x).abs());
