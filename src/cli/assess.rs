@@ -14,6 +14,7 @@ use crate::region::{self, Region};
 use crate::report;
 use crate::rules::Judge;
 use crate::survey::{self, Stage};
+use crate::tune::free_ground::{Inputs as FreeGroundInputs, free_ground};
 use crate::verdict::{Answer, assess};
 
 #[derive(Debug, ClapArgs)]
@@ -85,7 +86,16 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let region: Arc<Region> = Arc::new(region);
     let site = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let facts: Rc<dyn FactSource> = site.clone();
-    let assessment = assess(&Judge::new(&rules), &facts, &region, args.stage);
+    let judge = Judge::new(&rules);
+    let assessment = assess(&judge, &facts, &region, args.stage);
+    let ground = free_ground(&FreeGroundInputs {
+        survey: &survey,
+        region: &region,
+        rules: &rules,
+        judge: &judge,
+        facts: &site,
+        stage: args.stage,
+    });
     let report = report::build(&report::Inputs {
         survey: &survey,
         survey_sources: &survey_sources,
@@ -93,6 +103,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         rules: &rules,
         facts: &facts,
         site: Some(&site),
+        free_ground: ground.as_ref().ok(),
         assessment: &assessment,
     });
     let text = match args.format {

@@ -28,6 +28,8 @@ pub struct Inputs<'a> {
     /// The peg's facts, for what is to be expected; `None` for facts of no
     /// site.
     pub site: Option<&'a facts::SiteFacts>,
+    /// Where the peg could go instead, where that was worked out.
+    pub free_ground: Option<&'a crate::tune::free_ground::FreeGround>,
     /// What was found.
     pub assessment: &'a Assessment,
 }
@@ -84,6 +86,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .collect(),
         forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
+        free_ground: inputs.free_ground.map(super::free_ground::of),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

@@ -6,6 +6,8 @@ pub mod compare;
 pub mod forecast;
 pub mod forecast_flow;
 mod forecast_words;
+pub mod free_ground;
+mod free_ground_words;
 pub mod json;
 pub mod manual;
 pub mod markdown;

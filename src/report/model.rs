@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
+use super::free_ground::FreeGround;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -45,6 +46,9 @@ pub struct Report {
     /// Which way the groundwater flows and how long germs may take; null where
     /// the region lacks what it takes.
     pub groundwater_flow: Option<GroundwaterFlow>,
+    /// Where on the plot the peg could go instead; null where it was not
+    /// worked out.
+    pub free_ground: Option<FreeGround>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

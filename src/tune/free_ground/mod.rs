@@ -81,7 +81,8 @@ pub struct LevelGround {
     pub level: Level,
     /// The polygons.
     pub ground: ground::FreeGround,
-    /// Kinds that were not searched for far enough for the whole plot.
+    /// Kinds that were not searched for far enough for the whole plot, those
+    /// that leave most open first.
     pub not_searched: Vec<NotSearched>,
 }
 
@@ -261,5 +262,9 @@ fn searched(
             open.push(NotSearched { kind, searched_m, needed_m: asked_m + farthest_m });
         }
     }
+    // What was not searched for at all leaves most open, then what falls the
+    // shortest.
+    let short_m = |n: &NotSearched| n.searched_m.map_or(f64::INFINITY, |s| n.needed_m - s);
+    open.sort_by(|a, b| short_m(b).total_cmp(&short_m(a)));
     (known_m, open)
 }
