@@ -110,6 +110,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
         Format::Markdown => report::markdown::render(&report),
         Format::Json => report::json::render(&report),
+        Format::GeoJson => report::geojson::render(&report),
     };
     match &args.out {
         Some(path) => output::write(path, &text)?,

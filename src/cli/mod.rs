@@ -54,6 +54,9 @@ enum Format {
     Markdown,
     /// JSON (see `forebore schema`)
     Json,
+    /// A map for any program that reads GeoJSON
+    #[value(name = "geojson")]
+    GeoJson,
 }
 
 /// Runs a command; the exit code is 0 when it did its work, 1 when the

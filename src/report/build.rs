@@ -87,6 +87,7 @@ pub fn build(inputs: &Inputs) -> model::Report {
         forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
         free_ground: inputs.free_ground.map(super::free_ground::of),
+        plan: inputs.free_ground.map(|ground| super::plan::of(survey, ground)),
         cautions: cautions(not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

@@ -1,8 +1,8 @@
 //! Free ground as data of the report: how much of the plot is left, and where
 //! the peg could go instead.
 
-use geo::MultiPolygon;
 use geo::orient::{Direction, Orient};
+use geo::{Area, MultiPolygon};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -123,6 +123,9 @@ pub struct Spot {
     pub reasons: Vec<Point>,
 }
 
+/// Scraps of ground smaller than this are left out, m²: no rig stands on them.
+const SCRAP_M2: f64 = 0.5;
+
 /// Digits of a degree: a centimetre.
 const DEGREE_DIGITS: i32 = 7;
 
@@ -138,6 +141,10 @@ pub(super) fn polygons(of: &MultiPolygon<f64>, plane: &Plane) -> Polygons {
         .iter()
         .map(|p| std::iter::once(p.exterior()).chain(p.interiors()).map(ring).collect())
         .collect()
+}
+
+fn without_scraps(of: &MultiPolygon<f64>) -> MultiPolygon<f64> {
+    of.iter().filter(|p| p.unsigned_area() >= SCRAP_M2).cloned().collect()
 }
 
 /// Rounded degrees, the longitude within half a turn of the peg's.
@@ -156,8 +163,8 @@ pub fn of(found: &tune::FreeGround) -> FreeGround {
     let ground = |level: &tune::LevelGround| Ground {
         free_m2: round(level.ground.free_m2(), 0),
         not_known_m2: round(level.ground.not_known_m2(), 0),
-        free: polygons(&level.ground.free, plane),
-        not_known: polygons(&level.ground.not_known, plane),
+        free: polygons(&without_scraps(&level.ground.free), plane),
+        not_known: polygons(&without_scraps(&level.ground.not_known), plane),
         not_searched: level
             .not_searched
             .iter()

@@ -186,8 +186,3 @@ fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
-
-/// The name and place of a spot for a map.
-pub fn title(spot: &Spot) -> String {
-    format!("{} from the peg: {}", way(spot), spot.verdict.words())
-}

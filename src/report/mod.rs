@@ -8,10 +8,13 @@ pub mod forecast_flow;
 mod forecast_words;
 pub mod free_ground;
 mod free_ground_words;
+pub mod geojson;
 pub mod json;
 pub mod manual;
 pub mod markdown;
 pub mod model;
+pub mod plan;
+mod seam;
 pub mod text;
 mod words;
 

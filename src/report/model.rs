@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
 use super::free_ground::FreeGround;
+use super::plan::Plan;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -49,6 +50,9 @@ pub struct Report {
     /// Where on the plot the peg could go instead; null where it was not
     /// worked out.
     pub free_ground: Option<FreeGround>,
+    /// What drawings and maps show around the peg.
+    #[serde(skip)]
+    pub plan: Option<Plan>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.
