@@ -42,6 +42,9 @@ pub(super) struct Args {
     /// Write the report to this file
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Columns of the text report; from 100 on it has a plan and a section
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
     /// Exit with 1 when the verdict is worse than this
     #[arg(long, value_enum, value_name = "VERDICT")]
     fail_unless: Option<AtLeast>,
@@ -107,7 +110,11 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         assessment: &assessment,
     });
     let text = match args.format {
-        Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
+        Format::Text => {
+            let shown = args.out.is_none() && output::to_terminal();
+            let width = args.width.or_else(|| output::terminal_width().filter(|_| shown));
+            report::text::render_wide(&report, shown, width.unwrap_or(0))
+        }
         Format::Markdown => report::markdown::render(&report),
         Format::Json => report::json::render(&report),
         Format::GeoJson => report::geojson::render(&report),

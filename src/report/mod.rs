@@ -14,7 +14,9 @@ pub mod manual;
 pub mod markdown;
 pub mod model;
 pub mod plan;
+mod plan_text;
 mod seam;
+mod section_text;
 pub mod text;
 mod words;
 

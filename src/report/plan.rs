@@ -15,6 +15,12 @@ pub struct Plan {
     pub plane: Plane,
     /// The accuracy stated for the peg, metres.
     pub peg_accuracy_m: Option<f64>,
+    /// The edge of the plot or circle that was looked at.
+    pub plot_edge: FlatShape,
+    /// The ground free of what stops a well.
+    pub free: MultiPolygon<f64>,
+    /// The same, where not everything was searched for.
+    pub not_known: MultiPolygon<f64>,
     /// Hazards whose distances matter on the plot, in the order of the survey.
     pub hazards: Vec<PlanHazard>,
     /// Neighbours and trial bores, nearest first.
@@ -134,7 +140,16 @@ pub fn of(survey: &Survey, found: &FreeGround) -> Plan {
         .filter(|w| w.distance_m <= FARTHEST_WELL_M)
         .collect();
     wells.sort_by(|a, b| a.distance_m.total_cmp(&b.distance_m));
-    Plan { plane, peg_accuracy_m: stated(survey.peg.at.value.accuracy), hazards: hazards.collect(), wells }
+    let [stops, _] = &found.levels;
+    Plan {
+        plane,
+        peg_accuracy_m: stated(survey.peg.at.value.accuracy),
+        plot_edge: FlatShape::of_rings(&found.plot),
+        free: stops.ground.free.clone(),
+        not_known: stops.ground.not_known.clone(),
+        hazards: hazards.collect(),
+        wells,
+    }
 }
 
 fn outcome(outcome: WellOutcome) -> &'static str {

@@ -79,7 +79,9 @@ pub struct Setback {
 pub struct LevelGround {
     /// Free of what.
     pub level: Level,
-    /// The polygons.
+    /// The plot with what takes ground of it: it says of any spot what it is.
+    pub layout: Layout,
+    /// The ground as polygons, for drawing.
     pub ground: ground::FreeGround,
     /// Kinds that were not searched for far enough for the whole plot, those
     /// that leave most open first.
@@ -161,7 +163,11 @@ pub fn free_ground(inputs: &Inputs<'_>) -> Result<FreeGround, Missing> {
     let plot_m2 = bare.plot.unsigned_area();
     let (widest, spots) = judging.spots(&moved, plot_m2);
     let passed_over = judging.passed_over();
-    let [stops, cautions] = layouts.map(|l| l.free_ground());
+    let [stops, cautions] = layouts;
+    let level = |level, layout: Layout, not_searched| {
+        let ground = layout.free_ground();
+        LevelGround { level, layout, ground, not_searched }
+    };
     Ok(FreeGround {
         plane,
         plot_m2,
@@ -170,10 +176,7 @@ pub fn free_ground(inputs: &Inputs<'_>) -> Result<FreeGround, Missing> {
         radius_m,
         required,
         setbacks,
-        levels: [
-            LevelGround { level: Level::Stops, ground: stops, not_searched: stops_open },
-            LevelGround { level: Level::Cautions, ground: cautions, not_searched: cautions_open },
-        ],
+        levels: [level(Level::Stops, stops, stops_open), level(Level::Cautions, cautions, cautions_open)],
         peg,
         widest,
         spots,
