@@ -15,6 +15,7 @@ use crate::report;
 use crate::rules::Judge;
 use crate::survey::{self, Stage};
 use crate::tune::flips;
+use crate::tune::free_ground::{Inputs as FreeGroundInputs, free_ground};
 use crate::verdict::{Answer, assess};
 
 #[derive(Debug, ClapArgs)]
@@ -45,6 +46,9 @@ pub(super) struct Args {
     /// Write the report to this file
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Columns of the text report; from 100 on it has a plan and a section
+    #[arg(long, value_name = "COLUMNS")]
+    width: Option<usize>,
     /// Exit with 1 when the verdict is worse than this
     #[arg(long, value_enum, value_name = "VERDICT")]
     fail_unless: Option<AtLeast>,
@@ -88,6 +92,14 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let facts: Rc<dyn FactSource> = site.clone();
     let judge = Judge::new(&rules);
     let assessment = assess(&judge, &facts, &region, args.stage);
+    let ground = free_ground(&FreeGroundInputs {
+        survey: &survey,
+        region: &region,
+        rules: &rules,
+        judge: &judge,
+        facts: &site,
+        stage: args.stage,
+    });
     let mut report = report::build(&report::Inputs {
         survey: &survey,
         survey_sources: &survey_sources,
@@ -95,6 +107,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         rules: &rules,
         facts: &facts,
         site: Some(&site),
+        free_ground: ground.as_ref().ok(),
         assessment: &assessment,
     });
     let language = match args.lang {
@@ -104,10 +117,15 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let flips = flips::flips(&flips::Trials::new(&judge, &region, &site, &assessment));
     report::flips::add(&mut report, &flips, &region.currency);
     let text = match args.format {
-        Format::Text => report::text::render(&report, args.out.is_none() && output::to_terminal()),
+        Format::Text => {
+            let shown = args.out.is_none() && output::to_terminal();
+            let width = args.width.or_else(|| output::terminal_width().filter(|_| shown));
+            report::text::render_wide(&report, shown, width.unwrap_or(0))
+        }
         Format::Markdown => report::markdown::render(&report),
         Format::Html => report::html::render(&report, language),
         Format::Json => report::json::render(&report),
+        Format::GeoJson => report::geojson::render(&report),
     };
     match &args.out {
         Some(path) => output::write(path, &text)?,

@@ -59,6 +59,9 @@ enum Format {
     Html,
     /// JSON (see `forebore schema`)
     Json,
+    /// A map for any program that reads GeoJSON
+    #[value(name = "geojson")]
+    GeoJson,
 }
 
 /// The language of a report.

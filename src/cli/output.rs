@@ -24,6 +24,11 @@ pub(super) fn to_terminal() -> bool {
     io::stdout().is_terminal()
 }
 
+/// Columns of the terminal, where results go to one.
+pub(super) fn terminal_width() -> Option<usize> {
+    terminal_size::terminal_size().map(|(terminal_size::Width(columns), _)| usize::from(columns))
+}
+
 /// Prints problems to standard error.
 pub(super) fn report(problems: &Problems, sources: &Sources) {
     if !problems.is_empty() {

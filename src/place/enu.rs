@@ -7,7 +7,7 @@
 //! each other as on the ground to within 0.07 mm when both are within 2 km of
 //! the peg, and 1.1 mm within 5 km.
 
-use super::ecef::{Ecef, geodesic_of_chord_m, least_geodesic_m};
+use super::ecef::{A_M, B_M, Ecef, geodesic_of_chord_m, least_geodesic_m};
 use super::geodesy;
 use crate::survey::LonLat;
 
@@ -84,21 +84,28 @@ impl Plane {
     /// plane; `None` beyond the edge of the Earth (6 356 km) or where these
     /// are not finite numbers.
     pub fn lon_lat(&self, [east_m, north_m]: [f64; 2]) -> Option<LonLat> {
-        // The way over the ground is longer than the offset by half the square
-        // of the drop over it; three steps of correction leave nothing within
-        // the ranges of a survey.
-        let level = east_m.hypot(north_m);
-        if !level.is_finite() {
+        // Of the plumb line through that spot of the plane the nearer place on
+        // the ellipsoid, x²/a² + y²/a² + z²/b² = 1: a quadratic in its height.
+        let Ecef(origin) = self.origin;
+        let squeeze = |v: [f64; 3]| {
+            let [x, y, z] = v;
+            [x / A_M, y / A_M, z / B_M]
+        };
+        let mut spot = origin;
+        for ((s, e), n) in spot.iter_mut().zip(self.east).zip(self.north) {
+            *s += east_m * e + north_m * n;
+        }
+        let (p, u) = (squeeze(spot), squeeze(self.up));
+        let (a, b, c) = (dot(u, u), dot(p, u), dot(p, p) - 1.0);
+        let square = b * b - a * c;
+        if !(square >= 0.0) {
             return None;
         }
-        let bearing = east_m.atan2(north_m).to_degrees();
-        let (mut go, mut end) = (level, geodesy::destination(self.at, bearing, level)?);
-        for _ in 0..3 {
-            let got = self.offset(Ecef::of(end));
-            go += level - got.east_m.hypot(got.north_m);
-            end = geodesy::destination(self.at, bearing, go)?;
+        let up_m = -c / (b + square.sqrt());
+        for (s, u) in spot.iter_mut().zip(self.up) {
+            *s += up_m * u;
         }
-        Some(end)
+        Ecef(spot).lon_lat()
     }
 
     /// How far it is to `place` over the ground, metres.

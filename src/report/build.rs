@@ -28,6 +28,8 @@ pub struct Inputs<'a> {
     /// The peg's facts, for what is to be expected; `None` for facts of no
     /// site.
     pub site: Option<&'a facts::SiteFacts>,
+    /// Where the peg could go instead, where that was worked out.
+    pub free_ground: Option<&'a crate::tune::free_ground::FreeGround>,
     /// What was found.
     pub assessment: &'a Assessment,
 }
@@ -89,6 +91,8 @@ pub fn build(inputs: &Inputs) -> model::Report {
         plan: inputs.site.and_then(super::plan_model::of),
         section: inputs.site.map(super::section_model::of).unwrap_or_default(),
         flips: Vec::new(),
+        free_ground: inputs.free_ground.map(super::free_ground::of),
+        map: inputs.free_ground.map(|ground| super::map_plan::of(survey, ground)),
         cautions: cautions(verdict.stage, not_clear),
         authority: model::Authority {
             name: region.authority.as_ref().map(|a| a.name.clone()),

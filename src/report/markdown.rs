@@ -1,7 +1,7 @@
 //! The report as Markdown (CommonMark with tables).
 
 use super::model::Report;
-use super::{flips, forecast_words, plan_words, words};
+use super::{flips, forecast_words, free_ground_words, plan_words, words};
 
 /// The report as Markdown.
 pub fn render(report: &Report) -> String {
@@ -76,6 +76,14 @@ pub fn render(report: &Report) -> String {
         line(format!("## {}", forecast_words::HEADING));
         line(String::new());
         for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
+            line(format!("- **{}**: {}", escape(&about), escape(&text)));
+        }
+        line(String::new());
+    }
+    if let Some(ground) = &report.free_ground {
+        line(format!("## {}", free_ground_words::HEADING));
+        line(String::new());
+        for (about, text) in free_ground_words::paragraphs(ground) {
             line(format!("- **{}**: {}", escape(&about), escape(&text)));
         }
         line(String::new());

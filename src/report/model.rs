@@ -8,6 +8,8 @@ use serde::Serialize;
 use super::flips::Flip;
 use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
+use super::free_ground::FreeGround;
+use super::map_plan::MapPlan;
 use super::plan_model::Plan;
 use super::section_model::Slice;
 use super::well_plan::WellPlan;
@@ -65,6 +67,12 @@ pub struct Report {
     /// being better, the gravest first, the smallest changes found that turn
     /// it. Empty where none was looked for.
     pub flips: Vec<Flip>,
+    /// Where on the plot the peg could go instead; null where it was not
+    /// worked out.
+    pub free_ground: Option<FreeGround>,
+    /// What maps show around the peg.
+    #[serde(skip)]
+    pub map: Option<MapPlan>,
     /// Cautions for the people who will dig, drill and drink.
     pub cautions: Vec<Caution>,
     /// Whose word decides, and what to ask.

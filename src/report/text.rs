@@ -4,14 +4,23 @@ use anstyle::{AnsiColor, Style};
 use textwrap::{Options, WordSplitter, fill};
 
 use super::model::Report;
-use super::{flips, forecast_words, plan_words, words};
+use super::{flips, forecast_words, free_ground_words, plan_text, plan_words, section_text, words};
 use crate::verdict::Answer;
 
 /// Columns that are filled at the most.
 const WIDTH: usize = 79;
 
+/// From so many columns on a plan and a section are drawn.
+pub const WIDE: usize = 100;
+
 /// The report as text; with styles only where asked.
 pub fn render(report: &Report, styled: bool) -> String {
+    render_wide(report, styled, WIDTH)
+}
+
+/// The same on a page of so many columns, with a plan and a section where it
+/// is wide enough for them.
+pub fn render_wide(report: &Report, styled: bool, width: usize) -> String {
     let mut page = Page { out: String::new(), styled };
     page.head(report);
     page.answer(report);
@@ -51,6 +60,16 @@ pub fn render(report: &Report, styled: bool) -> String {
     if let Some(forecast) = &report.forecast {
         page.heading(forecast_words::HEADING);
         for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
+            page.item("- ", &format!("{about}: {text}"));
+        }
+    }
+    if width >= WIDE {
+        page.drawing("Plan", plan_text::lines(report, width));
+        page.drawing("Ground and water at the peg", section_text::lines(report, width));
+    }
+    if let Some(ground) = &report.free_ground {
+        page.heading(free_ground_words::HEADING);
+        for (about, text) in free_ground_words::paragraphs(ground) {
             page.item("- ", &format!("{about}: {text}"));
         }
     }
@@ -137,6 +156,15 @@ impl Page {
     fn heading(&mut self, text: &str) {
         self.out.push('\n');
         self.line(Style::new().bold().underline(), text);
+    }
+
+    fn drawing(&mut self, heading: &str, lines: Option<Vec<String>>) {
+        let Some(lines) = lines else { return };
+        self.heading(heading);
+        for line in lines {
+            self.out.push_str(&line);
+            self.out.push('\n');
+        }
     }
 
     /// A paragraph behind a mark, its other lines indented as far.

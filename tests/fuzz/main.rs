@@ -176,6 +176,7 @@ impl Bench {
             rules: &self.rules,
             facts: &facts,
             site: Some(&site),
+            free_ground: None,
             assessment: &assessment,
         });
         report::text::render(&report, false);

@@ -299,6 +299,7 @@ fn json(survey: Survey, region: &Arc<Region>) -> String {
         rules: rules(),
         facts: &facts,
         site: None,
+        free_ground: None,
         assessment: &assessment,
     });
     report::json::render(&report)

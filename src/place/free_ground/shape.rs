@@ -99,6 +99,24 @@ impl FlatShape {
         if self.areas.iter().any(|a| holds(a, place)) { 0.0 } else { self.line_distance_m(place) }
     }
 
+    /// The nearest place of it, and how far that is; `place` itself inside an
+    /// area. `None` for an empty shape.
+    pub fn nearest(&self, place: EastNorth) -> Option<(EastNorth, f64)> {
+        if self.areas.iter().any(|a| holds(a, place)) {
+            return Some((place, 0.0));
+        }
+        let nearest = |edge: &[EastNorth; 2]| {
+            let near = on_edge(edge, place);
+            (near, (near[0] - place[0]).hypot(near[1] - place[1]))
+        };
+        self.edges.iter().map(nearest).min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// Its points, and the edges of its lines and areas.
+    pub fn edges(&self) -> &[[EastNorth; 2]] {
+        &self.edges
+    }
+
     /// How far `place` is from its points, lines and edges.
     pub(super) fn line_distance_m(&self, place: EastNorth) -> f64 {
         self.edges.iter().map(|edge| from_edge2(edge, place)).fold(f64::INFINITY, f64::min).sqrt()
@@ -126,13 +144,18 @@ impl FlatShape {
     }
 }
 
-/// The square of the distance from an edge.
-fn from_edge2([[ax, ay], [bx, by]]: &[EastNorth; 2], [x, y]: EastNorth) -> f64 {
-    let (ux, uy, px, py) = (bx - ax, by - ay, x - ax, y - ay);
+/// The place of an edge that is nearest.
+fn on_edge([[ax, ay], [bx, by]]: &[EastNorth; 2], [x, y]: EastNorth) -> EastNorth {
+    let (ux, uy) = (bx - ax, by - ay);
     let length2 = ux * ux + uy * uy;
-    let t = if length2 > 0.0 { ((px * ux + py * uy) / length2).clamp(0.0, 1.0) } else { 0.0 };
-    let (dx, dy) = (px - t * ux, py - t * uy);
-    dx * dx + dy * dy
+    let t = if length2 > 0.0 { (((x - ax) * ux + (y - ay) * uy) / length2).clamp(0.0, 1.0) } else { 0.0 };
+    [ax + t * ux, ay + t * uy]
+}
+
+/// The square of the distance from an edge.
+fn from_edge2(edge: &[EastNorth; 2], [x, y]: EastNorth) -> f64 {
+    let [u, v] = on_edge(edge, [x, y]);
+    (x - u) * (x - u) + (y - v) * (y - v)
 }
 
 /// Whether a ring goes around `place`.

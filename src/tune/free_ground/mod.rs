@@ -79,9 +79,12 @@ pub struct Setback {
 pub struct LevelGround {
     /// Free of what.
     pub level: Level,
-    /// The polygons.
+    /// The plot with what takes ground of it: it says of any spot what it is.
+    pub layout: Layout,
+    /// The ground as polygons, for drawing.
     pub ground: ground::FreeGround,
-    /// Kinds that were not searched for far enough for the whole plot.
+    /// Kinds that were not searched for far enough for the whole plot, those
+    /// that leave most open first.
     pub not_searched: Vec<NotSearched>,
 }
 
@@ -160,7 +163,11 @@ pub fn free_ground(inputs: &Inputs<'_>) -> Result<FreeGround, Missing> {
     let plot_m2 = bare.plot.unsigned_area();
     let (widest, spots) = judging.spots(&moved, plot_m2);
     let passed_over = judging.passed_over();
-    let [stops, cautions] = layouts.map(|l| l.free_ground());
+    let [stops, cautions] = layouts;
+    let level = |level, layout: Layout, not_searched| {
+        let ground = layout.free_ground();
+        LevelGround { level, layout, ground, not_searched }
+    };
     Ok(FreeGround {
         plane,
         plot_m2,
@@ -169,10 +176,7 @@ pub fn free_ground(inputs: &Inputs<'_>) -> Result<FreeGround, Missing> {
         radius_m,
         required,
         setbacks,
-        levels: [
-            LevelGround { level: Level::Stops, ground: stops, not_searched: stops_open },
-            LevelGround { level: Level::Cautions, ground: cautions, not_searched: cautions_open },
-        ],
+        levels: [level(Level::Stops, stops, stops_open), level(Level::Cautions, cautions, cautions_open)],
         peg,
         widest,
         spots,
@@ -261,5 +265,9 @@ fn searched(
             open.push(NotSearched { kind, searched_m, needed_m: asked_m + farthest_m });
         }
     }
+    // What was not searched for at all leaves most open, then what falls the
+    // shortest.
+    let short_m = |n: &NotSearched| n.searched_m.map_or(f64::INFINITY, |s| n.needed_m - s);
+    open.sort_by(|a, b| short_m(b).total_cmp(&short_m(a)));
     (known_m, open)
 }

@@ -99,15 +99,16 @@ impl Judging<'_> {
         let size_m = area_m2.max(0.0).sqrt();
         let fine_m = (size_m / 300.0).clamp(0.1, 5.0);
         let apart_m = (size_m / 8.0).max(2.0);
-        let places = self.candidates(moved, size_m, fine_m, apart_m);
+        let (widest_at, places) = self.candidates(moved, size_m, fine_m, apart_m);
         let plane = moved.plane();
         let mut judged: Vec<Judged> = places
             .iter()
             .filter_map(|p| plane.lon_lat(*p))
             .map(|at| self.judged(at, &(Rc::new(moved.at(at)) as Rc<dyn FactSource>)))
             .collect();
-        // The first that was looked for is the widest.
-        let widest = judged.first().cloned();
+        let away_m = |j: &Judged, at: EastNorth| (j.east_north_m[0] - at[0]).hypot(j.east_north_m[1] - at[1]);
+        let widest = widest_at
+            .and_then(|at| judged.iter().min_by(|a, b| away_m(a, at).total_cmp(&away_m(b, at))).cloned());
         let score = |j: &Judged| j.verdict.score.value.map_or(-1.0, |s| s.round());
         judged.sort_by(|a, b| {
             Reverse(a.verdict.answer)
@@ -129,8 +130,14 @@ impl Judging<'_> {
     }
 
     /// The widest spots, those that mean the shortest move, and a lattice; the
-    /// widest of the best ground first.
-    fn candidates(&self, moved: &Moved, size_m: f64, fine_m: f64, apart_m: f64) -> Vec<EastNorth> {
+    /// widest of the best ground, that is wide enough to be found again, apart.
+    fn candidates(
+        &self,
+        moved: &Moved,
+        size_m: f64,
+        fine_m: f64,
+        apart_m: f64,
+    ) -> (Option<EastNorth>, Vec<EastNorth>) {
         let [stops, cautions] = self.layouts;
         let mut places: Vec<EastNorth> = Vec::new();
         let mut add = |spot: Option<Spot>| {
@@ -141,9 +148,17 @@ impl Judging<'_> {
             }
         };
         let needed = |far_m: f64| moved.setting_out_m(far_m);
+        let mut widest: Option<(bool, Spot)> = None;
         for known in [true, false] {
             for layout in [cautions, stops] {
-                add(layout.widest(known, fine_m));
+                let spot = layout.widest(known, fine_m);
+                if let Some(spot) = spot {
+                    let enough = spot.clearance_m >= needed(spot.from_peg_m());
+                    if widest.is_none_or(|(before, _)| enough && !before) {
+                        widest = Some((enough, spot));
+                    }
+                }
+                add(spot);
             }
         }
         for known in [true, false] {
@@ -161,7 +176,7 @@ impl Judging<'_> {
                 add(Some(Spot { at, clearance_m }));
             }
         }
-        places
+        (widest.map(|(_, spot)| spot.at).filter(|at| at[0].hypot(at[1]) >= SAME_M), places)
     }
 }
 
