@@ -3,6 +3,7 @@
 //! error.
 
 mod assess;
+mod backtest;
 mod expect;
 mod new;
 mod output;
@@ -35,6 +36,8 @@ enum Command {
     },
     /// Assess one peg: verdict and report
     Assess(assess::Args),
+    /// Try forecasts on records whose outcome is known
+    Backtest(backtest::Args),
     /// The rules: list, show, hash, eject, manual, check, try, compare
     #[command(subcommand)]
     Rules(rules::Command),
@@ -76,6 +79,7 @@ pub fn run(cli: Cli) -> anyhow::Result<ExitCode> {
     match cli.command {
         Command::New { folder } => new::run(&folder),
         Command::Assess(args) => assess::run(&args),
+        Command::Backtest(args) => backtest::run(&args),
         Command::Rules(command) => rules::run(&command),
         Command::Regions(command) => regions::run(&command),
         Command::Schema => {

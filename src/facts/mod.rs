@@ -33,8 +33,8 @@ pub use around::Around;
 pub use fact::{AskKind, Fact, FactSource, Missing, Value};
 pub use flow::{GroundwaterFlow, LevelPlane, PossibleFlow, SourceSide, UpGradient};
 pub use forecast::{
-    BoresForecast, DesignWanted, Forecast, LevelForecast, ObservedSwing, QualityForecast, RefusalForecast,
-    WellInForecast,
+    BoresForecast, DesignWanted, Forecast, LevelForecast, MethodWorth, ObservedSwing, QualityForecast,
+    RefusalForecast, SiteWorth, WellInForecast, WellPlan,
 };
 pub use registry::{FACTS, FORECASTS, FactDef, Form, def};
 pub use shared::Shared;

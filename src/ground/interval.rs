@@ -19,6 +19,12 @@ impl ChanceBand {
     /// Nothing is known.
     pub const ANY: ChanceBand = ChanceBand { low: 0.0, high: 1.0 };
 
+    /// The 95 % band of a chance of which the share `share` of `n` cases was
+    /// seen (Wilson 1927).
+    pub fn wilson95(share: f64, n: f64) -> Self {
+        Self::wilson(share, n, HALF_BAND_95)
+    }
+
     /// The band of a chance of which the share `share` of `n` cases was seen,
     /// `z` standard deviations to either side; `n` need not be a whole number.
     ///

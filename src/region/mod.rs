@@ -72,7 +72,7 @@ mod layer_file;
 mod load;
 mod model;
 mod names;
-mod walk;
+pub(crate) mod walk;
 
 #[cfg(test)]
 mod tests;

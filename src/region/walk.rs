@@ -1,6 +1,6 @@
-//! Walks a region file's TOML by hand, so that every problem in it is found
-//! in one reading, each with its line, its column, what was expected and how
-//! to mend it.
+//! Walks the TOML of a region file, or of another file of settings, by hand,
+//! so that every problem in it is found in one reading, each with its line,
+//! its column, what was expected and how to mend it.
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -16,7 +16,7 @@ const MOST_SYNTAX_ERRORS: usize = 20;
 
 /// A stretch of one line.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Spot {
+pub(crate) struct Spot {
     /// Where it starts.
     pub at: Origin,
     /// How many characters of the line it covers.
@@ -46,7 +46,7 @@ impl Spot {
 
 /// A value and where it stands.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Found<T> {
+pub(crate) struct Found<T> {
     /// The value.
     pub value: T,
     /// Where it stands.
@@ -54,7 +54,7 @@ pub(super) struct Found<T> {
 }
 
 /// A table and how messages call it.
-pub(super) struct Table<'t, 'd> {
+pub(crate) struct Table<'t, 'd> {
     entries: &'t DeTable<'d>,
     /// Where it starts.
     pub spot: Spot,
@@ -80,7 +80,7 @@ impl<'t, 'd> Table<'t, 'd> {
 }
 
 /// One file being read, and the problems met in it.
-pub(super) struct Walk<'a> {
+pub(crate) struct Walk<'a> {
     file: Arc<str>,
     text: &'a str,
     line_starts: Vec<usize>,
@@ -229,6 +229,33 @@ impl<'a> Walk<'a> {
         }
     }
 
+    /// Whether a table stands under `key`.
+    pub fn holds_table(&self, table: &Table<'_, '_>, key: &str) -> bool {
+        table.entries.get(key).is_some_and(|v| matches!(v.get_ref(), DeValue::Table(_)))
+    }
+
+    /// Where the name of `key` stands.
+    pub fn spot_of(&self, table: &Table<'_, '_>, key: &str) -> Spot {
+        table
+            .entries
+            .get_key_value(key)
+            .map_or_else(|| table.spot.clone(), |(name, _)| self.spot(name.span()))
+    }
+
+    /// A list of words under `key`, each with where it stands.
+    pub fn found_texts(&mut self, table: &Table<'_, '_>, key: &str) -> Option<Vec<Found<String>>> {
+        let path = table.path_of(key);
+        let items = self.list(table, key, "words", "a list of words: [\"…\", \"…\"]")?;
+        Some(items.iter().filter_map(|v| self.as_text(&path, v)).collect())
+    }
+
+    /// A list of finite numbers under `key`.
+    pub fn numbers(&mut self, table: &Table<'_, '_>, key: &str) -> Option<Vec<Found<f64>>> {
+        let path = table.path_of(key);
+        let items = self.list(table, key, "numbers", "a list of numbers: [0, 60]")?;
+        Some(items.iter().filter_map(|v| self.as_number(&path, v)).collect())
+    }
+
     /// A list of words under `key`.
     pub fn texts(&mut self, table: &Table<'_, '_>, key: &str) -> Option<Vec<String>> {
         let path = table.path_of(key);
@@ -312,13 +339,16 @@ impl<'a> Walk<'a> {
     /// A finite number under `key`.
     pub fn number(&mut self, table: &Table<'_, '_>, key: &str) -> Option<Found<f64>> {
         let value = table.entries.get(key)?;
-        let path = table.path_of(key);
+        self.as_number(&table.path_of(key), value)
+    }
+
+    fn as_number(&mut self, path: &str, value: &Spanned<DeValue<'_>>) -> Option<Found<f64>> {
         let spot = self.spot(value.span());
         let number = match value.get_ref() {
             DeValue::Integer(n) => i128::from_str_radix(n.as_str(), n.radix()).ok().map(|i| i as f64),
             DeValue::Float(n) => n.as_str().parse().ok(),
             other => {
-                self.wrong_type(&path, value.span(), other, "a number", "a number without \" and \"");
+                self.wrong_type(path, value.span(), other, "a number", "a number without \" and \"");
                 return None;
             }
         };
@@ -383,6 +413,6 @@ fn closest<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> Option<&'n s
 }
 
 /// A sentence that suggests the nearest of `names`, or nothing.
-pub(super) fn suggestion<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> String {
+pub(crate) fn suggestion<'n>(name: &str, names: impl Iterator<Item = &'n str>) -> String {
     closest(name, names).map_or_else(String::new, |near| format!("Did you mean {near}? "))
 }

@@ -83,6 +83,8 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .filter_map(|d| Some((d.name.to_owned(), fact(inputs.facts.fact(d.name)?.as_ref()))))
             .collect(),
         forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
+        well_plan: inputs.site.and_then(|s| s.well_plan().ok()).map(|p| super::well_plan::of(&p)),
+        worth: inputs.site.and_then(|s| s.worth().ok()).map(|w| super::worth::of(&w, &region.currency)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
         plan: inputs.site.and_then(super::plan_model::of),
         section: inputs.site.map(super::section_model::of).unwrap_or_default(),

@@ -1,7 +1,7 @@
 //! The report as Markdown (CommonMark with tables).
 
 use super::model::Report;
-use super::{forecast_words, words};
+use super::{forecast_words, plan_words, words};
 
 /// The report as Markdown.
 pub fn render(report: &Report) -> String {
@@ -62,6 +62,14 @@ pub fn render(report: &Report) -> String {
         line(format!("## {}", forecast_words::HEADING));
         line(String::new());
         for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
+            line(format!("- **{}**: {}", escape(&about), escape(&text)));
+        }
+        line(String::new());
+    }
+    for (heading, told) in plan_words::sections(report) {
+        line(format!("## {heading}"));
+        line(String::new());
+        for (about, text) in told {
             line(format!("- **{}**: {}", escape(&about), escape(&text)));
         }
         line(String::new());

@@ -1,5 +1,7 @@
-//! Reports, one file a format, all from the same model.
+//! Reports, one file a format, all from the same model; and the report of a
+//! back-test.
 
+pub mod backtest;
 mod build;
 mod cautions;
 pub mod compare;
@@ -13,8 +15,11 @@ pub mod markdown;
 pub mod messages;
 pub mod model;
 pub mod plan_model;
+mod plan_words;
 pub mod section_model;
 pub mod text;
+pub mod well_plan;
 mod words;
+pub mod worth;
 
 pub use build::{Inputs, build};

@@ -9,6 +9,8 @@ use super::forecast::Forecast;
 use super::forecast_flow::GroundwaterFlow;
 use super::plan_model::Plan;
 use super::section_model::Slice;
+use super::well_plan::WellPlan;
+use super::worth::Worth;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -44,6 +46,12 @@ pub struct Report {
     /// What is to be expected from all evidence together; null where the
     /// region lacks what it takes. It clears nothing.
     pub forecast: Option<Forecast>,
+    /// The well that the forecast ground asks for; null where the region
+    /// lacks what it takes.
+    pub well_plan: Option<WellPlan>,
+    /// What money says; null where the region lacks what it takes. It clears
+    /// nothing.
+    pub worth: Option<Worth>,
     /// Which way the groundwater flows and how long germs may take; null where
     /// the region lacks what it takes.
     pub groundwater_flow: Option<GroundwaterFlow>,

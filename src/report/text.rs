@@ -4,7 +4,7 @@ use anstyle::{AnsiColor, Style};
 use textwrap::{Options, WordSplitter, fill};
 
 use super::model::Report;
-use super::{forecast_words, words};
+use super::{forecast_words, plan_words, words};
 use crate::verdict::Answer;
 
 /// Columns that are filled at the most.
@@ -40,6 +40,12 @@ pub fn render(report: &Report, styled: bool) -> String {
     if let Some(forecast) = &report.forecast {
         page.heading(forecast_words::HEADING);
         for (about, text) in forecast_words::paragraphs(forecast, report.groundwater_flow.as_ref()) {
+            page.item("- ", &format!("{about}: {text}"));
+        }
+    }
+    for (heading, told) in plan_words::sections(report) {
+        page.heading(heading);
+        for (about, text) in told {
             page.item("- ", &format!("{about}: {text}"));
         }
     }

@@ -16,10 +16,13 @@ use crate::facts::{self, FactSource, Missing};
 use crate::region::Figure;
 use crate::survey::Stage;
 
+/// A rule with its script and its record; both `None` where it is broken.
+type Compiled = (Arc<Rule>, Option<(AST, Arc<About>)>);
+
 /// Compiled rules and the engine that runs them.
 pub struct Judge {
     engine: Engine,
-    rules: Vec<(Arc<Rule>, Option<AST>)>,
+    rules: Vec<Compiled>,
 }
 
 impl Judge {
@@ -30,8 +33,12 @@ impl Judge {
             .rules
             .iter()
             .map(|rule| {
-                let ast = rule.about.is_ok().then(|| engine.compile(rule.text.as_ref()).ok()).flatten();
-                (rule.clone(), ast)
+                let about = rule.about.as_ref().ok();
+                let script = about.and_then(|about| {
+                    let ast = engine.compile(rule.text.as_ref()).ok()?;
+                    Some((ast, Arc::new(about.clone())))
+                });
+                (rule.clone(), script)
             })
             .collect();
         Self { engine, rules }
@@ -50,7 +57,7 @@ impl Judge {
             .iter()
             .filter(|(rule, _)| !switched_off(&rule.id))
             .filter(|(rule, _)| rule.about.as_ref().map_or(true, |about| about.stages.contains(&stage)))
-            .map(|(rule, ast)| self.one(rule, ast.as_ref(), stage, facts, limits, None))
+            .map(|(rule, script)| self.one(rule, script.as_ref(), stage, facts, limits, None))
             .collect()
     }
 
@@ -62,8 +69,8 @@ impl Judge {
         facts: &Rc<dyn FactSource>,
         limits: &Rc<BTreeMap<String, Figure>>,
     ) -> Option<Finding> {
-        let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
-        Some(self.one(rule, ast.as_ref(), stage, facts, limits, None))
+        let (rule, script) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
+        Some(self.one(rule, script.as_ref(), stage, facts, limits, None))
     }
 
     /// What that rule finds, with all it did on the way.
@@ -74,23 +81,23 @@ impl Judge {
         facts: &Rc<dyn FactSource>,
         limits: &Rc<BTreeMap<String, Figure>>,
     ) -> Option<(Finding, Vec<Step>)> {
-        let (rule, ast) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
+        let (rule, script) = self.rules.iter().find(|(rule, _)| rule.id == id)?;
         let mut steps = Vec::new();
-        let finding = self.one(rule, ast.as_ref(), stage, facts, limits, Some(&mut steps));
+        let finding = self.one(rule, script.as_ref(), stage, facts, limits, Some(&mut steps));
         Some((finding, steps))
     }
 
     fn one(
         &self,
         rule: &Arc<Rule>,
-        ast: Option<&AST>,
+        script: Option<&(AST, Arc<About>)>,
         stage: Stage,
         facts: &Rc<dyn FactSource>,
         limits: &Rc<BTreeMap<String, Figure>>,
         steps: Option<&mut Vec<Step>>,
     ) -> Finding {
-        let (about, ast) = match (&rule.about, ast) {
-            (Ok(about), Some(ast)) => (about, ast),
+        let (ast, about) = match (&rule.about, script) {
+            (Ok(_), Some((ast, about))) => (ast, about),
             (Err(problem), _) => return broken(rule, problem.at.clone(), &problem.message, Log::default()),
             (Ok(_), None) => {
                 let at = Origin::whole(rule.file.clone());

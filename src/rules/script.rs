@@ -4,6 +4,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use rhai::{Dynamic, Engine, EvalAltResult, ImmutableString, NativeCallContext, Position};
 
@@ -20,7 +21,8 @@ type Result<T> = std::result::Result<T, Box<EvalAltResult>>;
 pub(super) struct Run {
     pub facts: Rc<dyn FactSource>,
     pub limits: Rc<BTreeMap<String, Figure>>,
-    pub about: About,
+    /// Facts and limits that the record says it reads.
+    pub about: Arc<About>,
     pub log: RefCell<Log>,
     /// Whether every step is noted, for a trainer who looks on.
     pub traced: bool,
@@ -388,7 +390,7 @@ pub(super) fn sample() -> (Dynamic, Dynamic) {
     let run = Run {
         facts: Rc::new(facts::FactTable::default()),
         limits: Rc::default(),
-        about,
+        about: Arc::new(about),
         log: RefCell::default(),
         traced: false,
     };

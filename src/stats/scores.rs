@@ -141,13 +141,13 @@ mod tests {
     fn auc_of_uncertain_truths_is_that_over_all_pairs() {
         let c = cases(&[(0.2, 0.5), (0.6, 1.0)]);
         assert_eq!(auc(&c), Some(1.0));
-        let c = [(0.2, 0.25), (0.6, 0.75), (0.6, 0.1), (0.9, 0.6)];
+        let c: [(f64, f64); 4] = [(0.2, 0.25), (0.6, 0.75), (0.6, 0.1), (0.9, 0.6)];
         let (mut won, mut all) = (0.0, 0.0);
         for (i, (p, y)) in c.iter().enumerate() {
-            for (j, (q, z)) in c.iter().enumerate().filter(|(j, _)| *j != i) {
-                let _ = j;
+            for (_, (q, z)) in c.iter().enumerate().filter(|(j, _)| *j != i) {
+                let wins = [0.0, 0.5, 1.0][(p.total_cmp(q) as i8 + 1) as usize];
                 all += y * (1.0 - z);
-                won += y * (1.0 - z) * if p > q { 1.0 } else { 0.5 * f64::from(u8::from(p == q)) };
+                won += y * (1.0 - z) * wins;
             }
         }
         assert!((auc(&cases(&c)).unwrap() - won / all).abs() < 1e-14);

@@ -71,6 +71,9 @@ pub struct Plan {
     pub lift: Option<Seen<String>>,
     /// Money set aside.
     pub budget: Option<Seen<Money>>,
+    /// What another way to the same water would cost: another peg, a machine
+    /// rig, an old well put in order, rainwater.
+    pub alternative: Option<Seen<Money>>,
     /// When drilling is to start.
     pub start: Option<Seen<Date>>,
     /// Height of the tower, tripod or longest raised pipe, metres.

@@ -3,6 +3,7 @@
 //! themselves what each column means: the same splitting, numbers, dates,
 //! units and marks of "no value" as for the files beside a survey.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -222,6 +223,24 @@ impl<'t> PlainTable<'t> {
             }
         };
         texts.into_iter().map(read).collect()
+    }
+
+    /// Lines that say the same as an earlier one, cell by cell and place by
+    /// place, with that one.
+    pub fn repeats(&self) -> BTreeMap<usize, usize> {
+        let mut first: BTreeMap<String, usize> = BTreeMap::new();
+        let mut again = BTreeMap::new();
+        for (i, line) in self.lines.iter().enumerate() {
+            let mut said = format!("{:?}", line.shape);
+            for (column, cell) in line.cells.iter().filter(|(_, c)| !c.text.is_empty()) {
+                said.push_str(&format!("\n{column} {}", cell.text));
+            }
+            match first.get(&said) {
+                Some(earlier) => _ = again.insert(i, *earlier),
+                None => _ = first.insert(said, i),
+            }
+        }
+        again
     }
 
     fn cells(&self, index: usize) -> impl Iterator<Item = Option<&Written>> {

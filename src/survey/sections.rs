@@ -65,7 +65,8 @@ pub(crate) fn plan(top: &mut Table<'_>, problems: &mut Problems) -> Plan {
     let plan = Plan {
         methods,
         lift: table.text("lift", problems),
-        budget: budget(&mut table, problems),
+        budget: money(&mut table, "budget", problems),
+        alternative: money(&mut table, "alternative", problems),
         start: table.date("start", problems),
         tower_height_m: table.number("tower_height_m", bounds("m", 0.0, 200.0), problems),
         drilling_water_l_per_day: table.number(
@@ -78,17 +79,19 @@ pub(crate) fn plan(top: &mut Table<'_>, problems: &mut Problems) -> Plan {
     plan
 }
 
-fn budget(plan: &mut Table<'_>, problems: &mut Problems) -> Option<Seen<Money>> {
-    let mut table = plan.table("budget", problems)?;
+fn money(plan: &mut Table<'_>, key: &str, problems: &mut Problems) -> Option<Seen<Money>> {
+    let mut table = plan.table(key, problems)?;
     let amount = table.number("amount", bounds("money", 0.01, 1e15), problems);
     let currency = table.text("currency", problems);
     let (from, span, toml) = (table.origin(), table.span(), table.toml());
     let whole = (table.has("amount"), table.has("currency"));
     table.finish(no_advice, problems);
-    let how = "Write budget = { amount = 900, currency = \"USD\" }.";
-    for (there, key) in [(whole.0, "amount"), (whole.1, "currency")] {
+    let how = format!("Write {key} = {{ amount = 900, currency = \"USD\" }}.");
+    let called = if key == "budget" { "a budget" } else { "the cost of an alternative" };
+    for (there, part) in [(whole.0, "amount"), (whole.1, "currency")] {
         if !there {
-            toml.error(span.clone(), "missing-key", format!("a budget without its {key}"), how, problems);
+            let message = format!("{called} without its {part}");
+            toml.error(span.clone(), "missing-key", message, &how, problems);
         }
     }
     let currency = currency?;

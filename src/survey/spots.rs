@@ -15,7 +15,8 @@ pub(crate) struct Spots<'t> {
     text: &'t str,
     /// Byte at which each line starts.
     lines: Vec<usize>,
-    /// Characters that start before byte `n * STRIDE`.
+    /// Characters that start before byte `n * STRIDE`; empty where every
+    /// character is one byte.
     counted: Vec<usize>,
 }
 
@@ -24,7 +25,11 @@ impl<'t> Spots<'t> {
     pub(crate) fn new(file: &Arc<str>, text: &'t str) -> Self {
         let lines = std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
         let mut before = 0;
-        let mut counted = vec![0];
+        let mut counted = Vec::new();
+        if text.is_ascii() {
+            return Self { file: file.clone(), text, lines, counted };
+        }
+        counted.push(0);
         for block in text.as_bytes().chunks(STRIDE) {
             before += starts(block);
             counted.push(before);
@@ -59,6 +64,9 @@ impl<'t> Spots<'t> {
     }
 
     fn characters(&self, offset: usize) -> usize {
+        if self.counted.is_empty() {
+            return offset;
+        }
         let block = offset / STRIDE;
         let rest = self.text.as_bytes().get(block * STRIDE..offset).unwrap_or_default();
         self.counted.get(block).copied().unwrap_or(0) + starts(rest)

@@ -1,5 +1,7 @@
-//! The trainer's tools: rules checked, tried and compared.
+//! The trainer's tools: rules checked, tried and compared, and back-tests of
+//! forecasts against records whose outcome is known.
 
+pub mod backtest;
 mod cases;
 mod check;
 mod compare;

@@ -201,6 +201,7 @@ impl Plan2 {
             plan: forebore::survey::Plan {
                 methods: s.methods.iter().map(|m| seen(*m, 10)).collect(),
                 lift: s.lift.map(|l| seen(l.to_owned(), 11)),
+                alternative: None,
                 budget: s.budget.map(|b| seen(Money { amount: b, currency: "USD".into() }, 12)),
                 start: s.start_month.map(|m| seen(date(2026, m, 1), 13)),
                 tower_height_m: s.tower_height_m.map(|h| seen(h, 14)),

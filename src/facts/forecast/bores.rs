@@ -7,6 +7,7 @@ use super::Near;
 use super::level::LevelForecast;
 use super::refusal::{RefusalChances, Worth, ended_on_rock};
 use crate::diag::Origin;
+use crate::facts::near::well_name;
 use crate::facts::sheet::Sheet;
 use crate::facts::{AskKind, Missing, SiteFacts};
 use crate::ground::virtual_bore::{
@@ -54,6 +55,8 @@ pub struct BoresForecast {
     /// Where the logs of neighbours and trial bores that were used stand, in
     /// the order of `inputs.logs`.
     pub logs_from: Vec<Origin>,
+    /// What people call those wells.
+    pub log_names: Vec<String>,
 }
 
 impl BoresForecast {
@@ -82,16 +85,17 @@ pub(super) fn forecast(
         .into_iter()
         .filter_map(|class| Some((class, GroundClass::of(properties(class)?, at_times, least_storage))))
         .collect();
-    let (logs, logs_from): (Vec<WeightedLog>, Vec<Origin>) = near
+    let (logs, wells): (Vec<WeightedLog>, Vec<(Origin, String)>) = near
         .iter()
         .map(|n| (n, worth.at(n.distance_m), s.log_by_id(n.id)))
         .filter(|(_, weight, log)| *weight >= LEAST_WEIGHT && !log.is_empty())
         .map(|(n, weight, log)| {
             let log = WeightedLog::of(log, weight, !ended_on_rock(n.well));
             let error_share = worth.difference(n.distance_m);
-            (WeightedLog { error_share, ..log }, n.well.from.clone())
+            (WeightedLog { error_share, ..log }, (n.well.from.clone(), well_name(n.well)))
         })
         .unzip();
+    let (logs_from, log_names) = wells.into_iter().unzip();
     let prior_logs = s.region().expected_logs.iter().map(|log| WeightedLog {
         weight: log.share,
         layers: log
@@ -147,7 +151,7 @@ pub(super) fn forecast(
     let bores = virtual_bores(&inputs).map_err(|e| {
         Missing::new(AskKind::Write, format!("Correct the figures that virtual bores are drawn from: {e}."))
     })?;
-    Ok(BoresForecast { inputs, bores, methods, wanted, logs_from })
+    Ok(BoresForecast { inputs, bores, methods, wanted, logs_from, log_names })
 }
 
 /// The rate that the users need, but no less than a pump's.

@@ -8,10 +8,12 @@
 
 mod bores;
 mod level;
+mod plan;
 mod quality;
 mod refusal;
 mod section;
 mod swing;
+mod worth;
 
 use std::rc::Rc;
 
@@ -25,9 +27,11 @@ use crate::units::{Estimate, Unit};
 
 pub use bores::{BoresForecast, DesignWanted};
 pub use level::{LevelForecast, WellInForecast};
+pub use plan::WellPlan;
 pub use quality::QualityForecast;
 pub use refusal::RefusalForecast;
 pub use swing::ObservedSwing;
+pub use worth::{MethodWorth, SiteWorth};
 
 pub(super) const WORKS: Works = &[("success_chance_pct", success_chance)];
 

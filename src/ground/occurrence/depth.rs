@@ -1,8 +1,9 @@
 //! What wells have in common by their depths.
 
-/// Where no depth is known a well may be this deep, at most …
+/// A well of unknown depth may be this deep, at most …
 const DEEPEST_M: f64 = 60.0;
-/// … at any of so many depths down to that, each worth one known depth; ours.
+/// … at any of so many depths down to that, besides those that wells here are
+/// known to have, each as likely; ours.
 const GUESSES: u16 = 10;
 /// Of known depths at most so many are averaged over.
 const KNOWN: usize = 100;

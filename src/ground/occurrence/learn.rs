@@ -1,122 +1,36 @@
-//! The field of the chance, what it makes of each well left out, and which
-//! field does that best.
+//! Which length and worth forecast wells best from the others.
+//!
+//! The log score of wells left out, over a grid, with what draws each to the
+//! region's; then the mean over the grid by how good the candidates are:
+//! steadier than the best alone. The forecasts scored here use some of the
+//! wells near and some farther off: a field forecasts rightly from any of
+//! them if it is the right one, and a few are quick.
 
 use rayon::prelude::*;
 
-use super::depth::{Depths, Level};
-use super::near::{Near, Seen, Spots};
-use super::{Observation, OccurrencePrior};
+use super::Observation;
+use super::depth::Depths;
+use super::field::{Base, Counted, Field, apart_m, others, told};
+use super::near::{Near, Spots};
+use super::system::COARSE;
 use crate::stats::{Foretold, log_score_of};
 
+/// With fewer yes or fewer no than this nothing is learnt of where they are.
+pub(super) const OF_A_KIND: f64 = 3.0;
 /// On about how many wells length and worth are scored.
-const SCORED: usize = 3000;
-/// Worths tried besides the region's, in wells.
-const WORTHS: [f64; 7] = [1.0, 2.0, 4.0, 9.0, 20.0, 45.0, 100.0];
+const SCORED: usize = 2000;
+/// From how many of the nearest spots, and how many of those farther off.
+const NEXT: usize = 14;
+const FARTHER: usize = 10;
+/// Worths tried besides the region's, in wells. The last is none to speak
+/// of: the same chance everywhere.
+const WORTHS: [f64; 7] = [0.6, 1.3, 2.7, 6.0, 14.0, 45.0, 400.0];
 /// How many lengths are tried besides the region's.
-const LENGTHS: i32 = 7;
+const LENGTHS: i32 = 6;
 /// How firmly each is drawn to the region's: one standard deviation of the
 /// logarithm, as a factor.
 const LENGTH_WITHIN: f64 = 10.0;
-const WORTH_WITHIN: f64 = 6.0;
-
-/// How the chance varies from place to place.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Field {
-    pub(super) worth_wells: f64,
-    pub(super) length_m: f64,
-    pub(super) depths: Depths,
-}
-
-impl Field {
-    /// What a place has in common with a well so far away.
-    pub(super) fn alike(&self, distance_m: f64, place: &Level, well: &Level) -> f64 {
-        (-distance_m / self.length_m).exp() * self.depths.alike(place, well)
-    }
-
-    pub(super) fn levels(&self, spots: &Spots) -> Vec<Level> {
-        spots.all.iter().map(|s| self.depths.level(s.depth)).collect()
-    }
-}
-
-/// The base rate: of all wells, with the region's chance as more of them.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Base {
-    pub(super) prior: OccurrencePrior,
-    pub(super) seen: Seen,
-    /// Where nothing is learnt the region's chance is the base rate.
-    pub(super) learnt: bool,
-}
-
-impl Base {
-    pub(super) fn chance(&self, seen: Seen) -> f64 {
-        let OccurrencePrior { chance, worth_wells, .. } = self.prior;
-        if !self.learnt {
-            return chance;
-        }
-        (worth_wells * chance + seen.yes) / (worth_wells + seen.n)
-    }
-
-    pub(super) fn without(&self, yes: f64) -> f64 {
-        self.chance(self.seen.without(Seen::of(yes)))
-    }
-}
-
-/// What the spots near each spot have in common with it, under one field.
-pub(super) struct Common {
-    /// In the order of the lists of near spots.
-    alike: Vec<Vec<f64>>,
-    /// How many wells crowd around each spot, its own among them.
-    pub(super) crowd: Vec<f64>,
-}
-
-impl Common {
-    pub(super) fn of(field: &Field, spots: &Spots, near: &[Vec<Near>]) -> Self {
-        let levels = field.levels(spots);
-        let each = |(i, near): (usize, &Vec<Near>)| {
-            let place = levels.get(i);
-            let alike = |n: &Near| {
-                place
-                    .zip(levels.get(n.spot))
-                    .map_or(0.0, |(place, well)| field.alike(n.distance_m, place, well))
-            };
-            near.iter().map(alike).collect::<Vec<f64>>()
-        };
-        let alike: Vec<Vec<f64>> = near.par_iter().enumerate().map(each).collect();
-        let crowd = (alike.iter().zip(near).zip(&spots.all))
-            .map(|((alike, near), spot)| {
-                let others = alike.iter().zip(near).map(|(a, n)| a * wells(spots, n.spot));
-                spot.seen.n + others.sum::<f64>()
-            })
-            .collect();
-        Self { alike, crowd }
-    }
-
-    /// The chance at a well of spot `i` from all others.
-    pub(super) fn left_out(
-        &self,
-        i: usize,
-        yes: f64,
-        worth: f64,
-        base: f64,
-        spots: &Spots,
-        near: &[Vec<Near>],
-    ) -> Option<f64> {
-        let (spot, alike, near) = (spots.all.get(i)?, self.alike.get(i)?, near.get(i)?);
-        let around = (self.crowd.get(i)? - 1.0).max(0.0);
-        let beside = spot.seen.without(Seen::of(yes));
-        let mut chance = base + (beside.yes - beside.n * base) / (worth + around);
-        for (alike, n) in alike.iter().zip(near) {
-            let (seen, crowd) = (spots.all.get(n.spot)?.seen, self.crowd.get(n.spot)?);
-            let share = alike / (worth + around.max(crowd - alike));
-            chance += share * (seen.yes - seen.n * base);
-        }
-        Some(chance.clamp(1e-12, 1.0 - 1e-12))
-    }
-}
-
-fn wells(spots: &Spots, spot: usize) -> f64 {
-    spots.all.get(spot).map_or(0.0, |s| s.seen.n)
-}
+const WORTH_WITHIN: f64 = 30.0;
 
 /// What is learnt from.
 pub(super) struct Learning<'a> {
@@ -129,6 +43,32 @@ pub(super) struct Learning<'a> {
     pub(super) least_depths: usize,
 }
 
+/// A well to be forecast and those it is forecast from.
+struct Case {
+    yes: f64,
+    base: f64,
+    level: usize,
+    counted: Vec<Counted>,
+    /// Distances between those.
+    apart_m: Vec<f64>,
+}
+
+/// One length and worth and how bad they are.
+struct Candidate {
+    loss: f64,
+    worth_wells: f64,
+    length_m: f64,
+}
+
+/// What was learnt.
+pub(super) struct Learnt {
+    pub(super) near: Field,
+    /// For where nearness tells nothing: how much places may yet differ over
+    /// the region's length or more. What differs over less cannot be told
+    /// from the luck of single wells.
+    pub(super) apart: Field,
+}
+
 impl Learning<'_> {
     /// The field with the region's worth and length.
     pub(super) fn expected(&self) -> Field {
@@ -136,7 +76,9 @@ impl Learning<'_> {
     }
 
     fn field(&self, length_m: f64, vertical_length_m: Option<f64>) -> Field {
-        let known = self.observations.iter().filter_map(|o| o.depth_m);
+        // Fewer wells must not make an unknown depth more like a known one.
+        let learnt = self.observations.iter().filter(|_| self.base.learnt);
+        let known = learnt.filter_map(|o| o.depth_m);
         Field {
             worth_wells: self.base.prior.worth_wells,
             length_m,
@@ -144,55 +86,91 @@ impl Learning<'_> {
         }
     }
 
-    /// The field that forecasts wells best from the others.
-    pub(super) fn learn(&self) -> Field {
-        let scored = self.scored();
-        let region = &self.base.prior;
-        let off = |x: f64, within: f64| 0.5 * (x.ln() / within.ln()).powi(2);
-        let mut best: Option<(f64, Field)> = None;
+    /// The fields that forecast wells best from the others.
+    pub(super) fn learn(&self) -> Learnt {
+        if self.base.seen.yes.min(self.base.seen.n - self.base.seen.yes) < OF_A_KIND {
+            return Learnt { near: self.expected(), apart: self.expected() };
+        }
+        let cases = self.cases();
         let known = self.observations.iter().filter(|o| o.depth_m.is_some()).count();
         let verticals: &[Option<f64>] = match known >= self.least_depths {
             true => &[Some(1.0), Some(3.0), None],
             false => &[Some(1.0)],
         };
+        let mut best: Option<(f64, Learnt)> = None;
         for vertical in verticals {
-            for length_m in self.lengths() {
-                let field = self.field(length_m, vertical.map(|v| v * self.vertical_length_m));
-                let common = Common::of(&field, self.spots, self.near);
-                for worth_wells in WORTHS.into_iter().chain([region.worth_wells]) {
-                    let Some(loss) = self.loss(&common, worth_wells, &scored) else { continue };
-                    let drawn = off(length_m / region.length_m, LENGTH_WITHIN)
-                        + off(worth_wells / region.worth_wells, WORTH_WITHIN);
-                    let loss = loss + drawn;
-                    if loss.is_finite() && best.as_ref().is_none_or(|(least, _)| loss < *least) {
-                        best = Some((loss, Field { worth_wells, ..field.clone() }));
-                    }
-                }
+            let vertical_length_m = vertical.map(|v| v * self.vertical_length_m);
+            let candidates = self.candidates(&cases, vertical_length_m);
+            let least = candidates.iter().map(|c| c.loss).fold(f64::INFINITY, f64::min);
+            if best.as_ref().is_some_and(|(so_far, _)| *so_far <= least) {
+                continue;
+            }
+            let field = |least_length_m: f64| {
+                let (worth_wells, length_m) = averaged(&candidates, least_length_m)?;
+                Some(Field { worth_wells, ..self.field(length_m, vertical_length_m) })
+            };
+            if let Some((near, apart)) = field(0.0).zip(field(self.base.prior.length_m)) {
+                best = Some((least, Learnt { near, apart }));
             }
         }
-        best.map_or_else(|| self.expected(), |(_, field)| field)
+        best.map_or_else(|| Learnt { near: self.expected(), apart: self.expected() }, |(_, learnt)| learnt)
     }
 
-    /// The summed log score of the wells scored, as if of all.
-    fn loss(&self, common: &Common, worth: f64, scored: &[(usize, usize)]) -> Option<f64> {
-        let each = |(spot, well): &(usize, usize)| {
-            let yes = self.observations.get(*well)?.yes;
-            let base = self.base.without(yes);
-            let chance = common.left_out(*spot, yes, worth, base, self.spots, self.near)?;
-            Some(log_score_of(&Foretold { chance, yes }))
+    fn candidates(&self, cases: &[Case], vertical_length_m: Option<f64>) -> Vec<Candidate> {
+        let region = &self.base.prior;
+        let off = |x: f64, within: f64| 0.5 * (x.ln() / within.ln()).powi(2);
+        let worths: Vec<f64> = WORTHS.into_iter().chain([region.worth_wells]).collect();
+        let mut candidates = Vec::new();
+        for length_m in self.lengths() {
+            let field = self.field(length_m, vertical_length_m);
+            for (worth, loss) in worths.iter().zip(self.losses(cases, &field, &worths)) {
+                let drawn = off(length_m / region.length_m, LENGTH_WITHIN)
+                    + off(worth / region.worth_wells, WORTH_WITHIN);
+                candidates.push(Candidate { loss: loss + drawn, worth_wells: *worth, length_m });
+            }
+        }
+        candidates.retain(|c| c.loss.is_finite());
+        candidates
+    }
+
+    /// The summed log scores under each worth, as if of all wells.
+    fn losses(&self, cases: &[Case], field: &Field, worths: &[f64]) -> Vec<f64> {
+        let levels = field.levels(self.spots);
+        let each = |case: &Case| -> Vec<f64> {
+            let place = levels.get(case.level);
+            let system = place.and_then(|p| field.system(p, &case.counted, &case.apart_m, &levels));
+            let Some(system) = system else { return vec![0.0; worths.len()] };
+            let loss = |worth: &f64| {
+                let chance = told(case.base, &case.counted, &system.weights(*worth, COARSE));
+                log_score_of(&Foretold { chance, yes: case.yes })
+            };
+            worths.iter().map(loss).collect()
         };
-        let losses: Vec<f64> = scored.par_iter().filter_map(each).collect();
-        let all = self.observations.len() as f64;
-        (!losses.is_empty()).then(|| losses.iter().sum::<f64>() * all / losses.len() as f64)
+        let losses: Vec<Vec<f64>> = cases.par_iter().map(each).collect();
+        let scale = self.observations.len() as f64 / cases.len().max(1) as f64;
+        let mut sums = vec![0.0; worths.len()];
+        for row in losses {
+            for (sum, loss) in sums.iter_mut().zip(row) {
+                *sum += loss * scale;
+            }
+        }
+        sums
     }
 
-    /// Wells spread over all spots, each with its spot.
-    fn scored(&self) -> Vec<(usize, usize)> {
+    /// Wells spread over all spots.
+    fn cases(&self) -> Vec<Case> {
         let all = self.spots.all.iter().enumerate();
         let all: Vec<(usize, usize)> =
             all.flat_map(|(i, s)| s.wells.iter().map(move |well| (i, *well))).collect();
         let step = all.len().div_ceil(SCORED).max(1);
-        all.into_iter().step_by(step).collect()
+        let case = |(spot, well): &(usize, usize)| {
+            let yes = self.observations.get(*well)?.yes;
+            let counted = others(self.spots, *spot, yes, &some_of(self.near.get(*spot)?));
+            let apart_m = apart_m(&counted, self.spots);
+            Some(Case { yes, base: self.base.without(yes), level: *spot, counted, apart_m })
+        };
+        let some: Vec<(usize, usize)> = all.into_iter().step_by(step).collect();
+        some.par_iter().filter_map(case).collect()
     }
 
     /// The region's length, and others from half the way to the next spot to
@@ -215,4 +193,35 @@ impl Learning<'_> {
         let spaced = (0..LENGTHS).map(|k| low * (step * f64::from(k)).exp());
         std::iter::once(region).chain(spaced).collect()
     }
+}
+
+/// The nearest, and some of the rest at steps that grow.
+fn some_of(near: &[Near]) -> Vec<Near> {
+    let (next, rest) = near.split_at(NEXT.min(near.len()));
+    let grows = (near.len().max(1) as f64 / NEXT as f64).max(1.0).powf(1.0 / FARTHER as f64);
+    let mut farther: Vec<usize> = (1..=FARTHER)
+        .map(|k| (NEXT as f64 * grows.powi(k as i32)) as usize)
+        .filter_map(|rank| rank.checked_sub(NEXT + 1))
+        .collect();
+    farther.dedup();
+    next.iter().copied().chain(farther.into_iter().filter_map(|k| rest.get(k).copied())).collect()
+}
+
+/// Worth and length by how good the candidates of no less than that length
+/// are: the worth by the share of the variance that places differ by,
+/// 1/(worth + 1); a length counts as much as there is such a share for it.
+fn averaged(candidates: &[Candidate], least_length_m: f64) -> Option<(f64, f64)> {
+    let candidates: Vec<&Candidate> = candidates.iter().filter(|c| c.length_m >= least_length_m).collect();
+    let least = candidates.iter().map(|c| c.loss).fold(f64::INFINITY, f64::min);
+    let (mut all, mut share, mut ln_length) = (0.0, 0.0, 0.0);
+    for c in candidates {
+        let (weight, of_it) = ((least - c.loss).exp(), 1.0 / (c.worth_wells + 1.0));
+        all += weight;
+        share += weight * of_it;
+        ln_length += weight * of_it * c.length_m.ln();
+    }
+    if !(share > 0.0 && all.is_finite()) {
+        return None;
+    }
+    Some(((all / share - 1.0).max(1e-3), (ln_length / share).exp()))
 }

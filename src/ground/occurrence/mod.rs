@@ -10,32 +10,36 @@
 //! beta distribution of mean *μ* after *m* wells, and wells within each
 //! other's reach are yes or no by themselves, given their *p*.
 //!
-//! The forecast is linear in what was seen, *p̂ = μ + Σ ωᵢ(yᵢ − μ)*, with
-//! *ωᵢ = ρᵢ / (m + cᵢ)*, where *cᵢ* is how many wells, counted by *ρ*, crowd
-//! around well *i* or around the place, whichever is more. *k* of *n* wells at
-//! the place itself give *(mμ + k)/(m + n)*, the beta posterior exactly; a
-//! crowd far off counts for no more than the one thing it has in common. This
-//! is indicator kriging with a known mean, its system lumped: each well's
-//! covariances with the others are summed as if those stood beside it. The
-//! variance is that of these weights under the field, exactly, and with the
-//! mean makes a beta distribution: the bands. Sources: credibility theory, in
-//! which the linear forecast of a chance is the beta posterior (Jewell 1974,
+//! The forecast is linear in what was seen, *p̂ = μ + Σ ωᵢ(yᵢ − μ)*, with the
+//! weights that make its variance least: those of simple kriging
+//! ([`super::kriging`]) of yes and no, none of them below zero. *k* of *n*
+//! wells at the place itself give *(mμ + k)/(m + n)*, the beta posterior
+//! exactly; a crowd of wells far off counts for no more than the one thing it
+//! has in common. The variance of *p̂* and its mean make a beta distribution,
+//! of as many wells as are worth as much: the bands. Sources: in credibility
+//! theory the linear forecast of a chance is the beta posterior (Jewell 1974,
 //! Credible means are exact Bayesian for exponential families, ASTIN Bulletin
-//! 8); indicator kriging (Journel 1983, Mathematical Geology 15(3)); both from
-//! memory. The lumping is ours.
+//! 8); indicator kriging (Journel 1983, Nonparametric estimation of spatial
+//! distributions, Mathematical Geology 15(3)); both from memory.
 //!
 //! # What is learnt
 //! With fewer than 25 wells the region's chance, worth and length stand. From
 //! 25 on the base rate is that of all wells, with the region's chance as so
 //! many more; length and worth (and, where enough depths are known, whether
 //! depth matters) are those under which each well is forecast best from the
-//! others by the log score, drawn towards the region's.
+//! others by the log score, drawn towards the region's. With fewer than three
+//! of a kind there is no telling where they are.
 //!
 //! # Where nearness tells nothing
 //! From 25 wells on nearness must show that it tells something: the log score
 //! of the forecasts must beat that of the base rate of the other wells by
-//! more than chance gives it. Where not, the base rate is told for every
-//! place, as sure as wells that may have something in common make it.
+//! more than a standard error and by more than two figures chosen for them
+//! get by chance. Where not, the base rate is told for every place. Its band
+//! is then not that of the base rate, which many wells make narrow, but of a
+//! place: as far as places over the region's length may differ for all that
+//! was seen. In simulated ground where every place is alike that band is too
+//! wide, the more so the fewer wells; it is not too narrow where places differ
+//! and wells are too few to show it.
 //!
 //! # Depth
 //! A well of unknown depth has in common with one of known depth what any
@@ -45,23 +49,25 @@
 //!
 //! # Unsure readings
 //! A well that is likely a yes by *y* counts in the mean as *y* of a yes. The
-//! chance is less sure by *ωᵢ² yᵢ(1 − yᵢ)*: the law of total variance, exact for
-//! wells at one place whose readings err independently.
+//! chance is less sure by *ωᵢ² yᵢ(1 − yᵢ)*: the law of total variance, exact
+//! for wells at one place whose readings err independently.
 //!
 //! # What widens the band
-//! Fewer wells at one place, farther wells, unsure readings and a place of
-//! unknown depth among wells of known depths make the beta distribution that of
-//! fewer wells. The band itself can still narrow, because a chance near 0 or
-//! 1 is narrower than one near a half by the same number of wells; and from
-//! 24 to 25 wells it can do either, because what was assumed gives way to
-//! what is learnt.
+//! Taking wells away, moving them off or making their readings less sure
+//! makes the chance that of fewer wells ([`Occurrence::worth_wells`]) as long
+//! as length and worth stand. The band mostly widens with that, but it can
+//! narrow: a chance near 0 or 1 is narrower than one near a half by the same
+//! number of wells. At 25 wells, where what was assumed gives way to what is
+//! learnt, it can do either.
 
 mod depth;
+mod field;
 mod learn;
 mod model;
 mod near;
 mod reading;
 mod skill;
+mod system;
 
 use super::interval::HALF_BAND_95;
 use crate::well::beta::Beta;
@@ -205,14 +211,17 @@ pub struct Occurrence {
     pub chance: f64,
     /// Its standard deviation.
     pub sd: f64,
-    /// The ends between which the chance lies with 80 %.
+    /// The ends between which the chance lies with 80 %; where it is most
+    /// likely near 0 or 1 and its mean beyond such an end, that is the end.
     pub band80: [f64; 2],
     /// The same with 95 %.
     pub band95: [f64; 2],
     /// The observations that count for 0.5 % or more, the weightiest first.
     pub weights: Vec<Weight>,
-    /// As many wells at the place itself would make the chance as sure, beyond
-    /// what is expected without wells near.
+    /// The chance is as sure as after so many wells at the place itself and
+    /// nothing else.
+    pub worth_wells: f64,
+    /// How many of those come from wells near.
     pub effective_wells: f64,
     /// The region's share of the chance; the rest comes from wells.
     pub prior_share: f64,
@@ -239,17 +248,22 @@ struct Known {
 
 impl Occurrence {
     fn new(known: Known, weights: Vec<Weight>, basis: Basis) -> Result<Self, BadOccurrence> {
-        let chance = known.chance.clamp(1e-12, 1.0 - 1e-12);
-        let beta = Beta::of_mean(chance, known.worth_wells.clamp(1e-3, HEAVIEST_WELLS))
-            .map_err(|_| BadOccurrence::Place)?;
-        let at = |p: f64| beta.quantile(p).map_err(|_| BadOccurrence::Place);
+        let chance = known.chance.clamp(NEVER, 1.0 - NEVER);
+        let worth_wells = known.worth_wells.clamp(1e-3, HEAVIEST_WELLS);
+        let beta = Beta::of_mean(chance, worth_wells).map_err(|_| BadOccurrence::Place)?;
+        let band = |low: f64, high: f64| {
+            let at = |p: f64| Some(beta.quantile(p).ok()?.clamp(NEVER, 1.0 - NEVER));
+            let [low, high] = [at(low)?, at(high)?];
+            Some([low.min(chance), high.max(chance)])
+        };
         Ok(Self {
             chance,
             sd: beta.sd(),
-            band80: [at(0.1)?, at(0.9)?],
-            band95: [at(0.025)?, at(0.975)?],
+            band80: band(0.1, 0.9).ok_or(BadOccurrence::Place)?,
+            band95: band(0.025, 0.975).ok_or(BadOccurrence::Place)?,
             weights,
-            effective_wells: (known.worth_wells - known.worth_without).max(0.0),
+            worth_wells,
+            effective_wells: (worth_wells - known.worth_without).max(0.0),
             prior_share: known.prior_share.clamp(0.0, 1.0),
             base_share: known.base_share.clamp(0.0, 1.0),
             basis,
@@ -260,7 +274,7 @@ impl Occurrence {
     /// The chance that is not exceeded with the sureness `p`.
     pub fn quantile(&self, p: f64) -> f64 {
         let p = if p.is_nan() { 0.5 } else { p.clamp(1e-9, 1.0 - 1e-9) };
-        self.beta.quantile(p).unwrap_or(self.chance)
+        self.beta.quantile(p).unwrap_or(self.chance).clamp(NEVER, 1.0 - NEVER)
     }
 
     /// How sure it is that the chance is below `chance`.
@@ -270,6 +284,8 @@ impl Occurrence {
     }
 }
 
+/// No chance is told nearer to 0 or 1 than this.
+const NEVER: f64 = 1e-12;
 /// No chance is taken as surer than after this many wells.
 const HEAVIEST_WELLS: f64 = 5e5;
 

@@ -1,13 +1,19 @@
 //! Wells made ready to forecast a chance among them.
 
+use rayon::prelude::*;
+
 use super::depth::{Depth, Level};
-use super::learn::{Base, Common, Field, Learning};
-use super::near::{Near, Seen, Spots};
+use super::field::{Base, Counted, Field, apart_m, others, told};
+use super::learn::Learning;
+use super::near::{Near, Seen, Spot, Spots};
 use super::skill::{self, LeftOutWell, Skill};
+use super::system::{COARSE, FINE, System};
 use super::{BadOccurrence, Basis, Known, Observation, Occurrence, OccurrencePrior, Options, Place, Weight};
 
 /// Observations of weights below this are not named.
 const NAMED: f64 = 0.005;
+/// About how many spots are paired for what wells share on average.
+const PAIRED: usize = 400;
 
 /// Wells with what was learnt from them.
 #[derive(Debug, Clone)]
@@ -19,10 +25,8 @@ pub struct OccurrenceModel {
     base: Base,
     field: Field,
     levels: Vec<Level>,
-    /// How many wells crowd around each spot.
-    crowd: Vec<f64>,
-    /// How many of the wells count as one because they are near each other.
-    alike: f64,
+    /// As how many wells out of each other's reach they tell the base rate.
+    base_wells: f64,
     basis: Basis,
     left_out: Vec<LeftOutWell>,
     skill: Option<Skill>,
@@ -62,8 +66,8 @@ impl OccurrenceModel {
             vertical_length_m,
             least_depths: least,
         };
-        let expected = learning.expected();
-        let field = if enough { learning.learn() } else { expected.clone() };
+        let learnt = enough.then(|| learning.learn());
+        let field = learnt.as_ref().map_or_else(|| learning.expected(), |l| l.near.clone());
         let model = Self {
             observations: observations.to_vec(),
             spots,
@@ -71,72 +75,90 @@ impl OccurrenceModel {
             base,
             field,
             levels: Vec::new(),
-            crowd: Vec::new(),
-            alike: 1.0,
+            base_wells: 0.0,
             basis,
             left_out: Vec::new(),
             skill: None,
         }
         .scored();
-        let tells = model.skill.is_some_and(|s| s.carries_skill);
-        Ok(if enough && !tells { model.pooled(expected) } else { model })
+        let tells = model.skill.is_some_and(|s| s.tells());
+        Ok(match learnt {
+            Some(learnt) if !tells => model.pooled(learnt.apart),
+            _ => model,
+        })
     }
 
-    /// Under its field: crowds, each well left out, and the scores of that.
+    /// Each well left out, and the scores of that.
     fn scored(mut self) -> Self {
-        let common = Common::of(&self.field, &self.spots, &self.near);
-        self.alike = self.wells_alike(&common);
-        let worth = self.field.worth_wells;
-        let mut left_out: Vec<LeftOutWell> = Vec::with_capacity(self.observations.len());
-        for (i, spot) in self.spots.all.iter().enumerate() {
-            // Wells of one spot that show the same are forecast the same.
-            let mut last: Option<(f64, f64)> = None;
-            for well in &spot.wells {
-                let Some(yes) = self.observations.get(*well).map(|o| o.yes) else { continue };
-                let base = self.base.without(yes);
-                let told = last.filter(|(seen, _)| seen.total_cmp(&yes).is_eq()).map(|(_, chance)| chance);
-                let chance = told
-                    .or_else(|| common.left_out(i, yes, worth, base, &self.spots, &self.near))
-                    .unwrap_or(base);
-                last = Some((yes, chance));
-                left_out.push(LeftOutWell::new(*well, yes, chance, base));
-            }
-        }
+        self.levels = self.field.levels(&self.spots);
+        let each = |(i, spot): (usize, &Spot)| self.left_out_of(i, spot);
+        let mut left_out: Vec<LeftOutWell> =
+            self.spots.all.par_iter().enumerate().flat_map_iter(each).collect();
         left_out.sort_by_key(|l| l.observation);
         self.skill = skill::of(&left_out, &self.observations, &self.spots, &self.near);
         self.left_out = left_out;
-        self.levels = self.field.levels(&self.spots);
-        self.crowd = common.crowd;
+        self.base_wells = self.wells_in_base();
         self
     }
 
+    /// The wells of one spot, each left out; those that show the same are
+    /// forecast the same.
+    fn left_out_of(&self, i: usize, spot: &Spot) -> Vec<LeftOutWell> {
+        let (Some(level), Some(near)) = (self.levels.get(i), self.near.get(i)) else { return Vec::new() };
+        let mut told_before: Vec<(f64, f64)> = Vec::new();
+        let mut left_out = Vec::with_capacity(spot.wells.len());
+        for well in &spot.wells {
+            let Some(yes) = self.observations.get(*well).map(|o| o.yes) else { continue };
+            let base = self.base.without(yes);
+            let before = told_before.iter().find(|(seen, _)| seen.total_cmp(&yes).is_eq());
+            let chance = before.map(|(_, chance)| *chance).unwrap_or_else(|| {
+                let counted = others(&self.spots, i, yes, near);
+                let weights = self.system(level, &counted).weights(self.field.worth_wells, COARSE);
+                let chance = told(base, &counted, &weights);
+                if told_before.len() < 8 {
+                    told_before.push((yes, chance));
+                }
+                chance
+            });
+            left_out.push(LeftOutWell::new(*well, yes, chance, base));
+        }
+        left_out
+    }
+
     /// The base rate for every place. What was tried and found wanting is
-    /// what the skill tells.
-    fn pooled(mut self, expected: Field) -> Self {
-        let common = Common::of(&expected, &self.spots, &self.near);
-        self.field = expected;
-        self.alike = self.wells_alike(&common);
-        self.levels = self.field.levels(&self.spots);
-        self.crowd = common.crowd;
+    /// what the skill tells; how much places may differ stands.
+    fn pooled(mut self, apart: Field) -> Self {
         self.basis = Basis::Pooled;
+        self.levels = apart.levels(&self.spots);
+        self.field = apart;
+        self.base_wells = self.wells_in_base();
         for l in &mut self.left_out {
             *l = LeftOutWell::new(l.observation, l.yes, l.base, l.base);
         }
         self
     }
 
-    /// How many wells count as one in a base rate: 1 for wells out of each
-    /// other's reach (the design effect of clusters; Kish 1965, Survey
-    /// Sampling; from memory).
-    fn wells_alike(&self, common: &Common) -> f64 {
+    /// As how many wells out of each other's reach all wells tell the base
+    /// rate: n/(1 + (n − 1)·r), r what two of them share on average (the
+    /// design effect of clusters; Kish 1965, Survey Sampling; from memory).
+    fn wells_in_base(&self) -> f64 {
         let n = self.base.seen.n;
-        if n <= 0.0 {
-            return 1.0;
+        let step = self.spots.all.len().div_ceil(PAIRED).max(1);
+        let some: Vec<(&Spot, &Level)> = self.spots.all.iter().zip(&self.levels).step_by(step).collect();
+        let (mut alike, mut pairs) = (0.0, 0.0);
+        for (i, (a, level)) in some.iter().enumerate() {
+            let own = a.seen.n * (a.seen.n - 1.0);
+            alike += own;
+            pairs += own;
+            for (b, other) in some.iter().take(i) {
+                let pair = 2.0 * a.seen.n * b.seen.n;
+                let [dx, dy] = [a.at[0] - b.at[0], a.at[1] - b.at[1]];
+                alike += pair * self.field.alike(dx.hypot(dy), level, other);
+                pairs += pair;
+            }
         }
-        let crowds = self.spots.all.iter().zip(&common.crowd);
-        let crowd = crowds.map(|(s, c)| s.seen.n * c).sum::<f64>() / n;
-        let worth = self.field.worth_wells;
-        ((worth + crowd) / (worth + 1.0)).max(1.0)
+        let share = if pairs > 0.0 { alike / pairs / (self.field.worth_wells + 1.0) } else { 0.0 };
+        n / (1.0 + (n - 1.0).max(0.0) * share)
     }
 
     /// How likely it holds at a place.
@@ -169,106 +191,70 @@ impl OccurrenceModel {
         let depth = check_place(&place)?;
         let kept = Kept::of(self, skip);
         let base = self.base.chance(kept.all);
-        let prior = &self.base.prior;
-        let base_wells = if self.base.learnt { kept.all.n / self.alike } else { 0.0 };
-        let prior_in_base = match self.base.learnt {
-            true => prior.worth_wells / (prior.worth_wells + kept.all.n),
-            false => 1.0,
-        };
-        if self.basis == Basis::Pooled {
-            let unsure = kept.all.unsure / (prior.worth_wells + kept.all.n).powi(2);
-            let known = Known {
-                chance: base,
-                worth_wells: less_sure(base, prior.worth_wells + base_wells, unsure),
-                worth_without: prior.worth_wells,
-                prior_share: prior_in_base,
-                base_share: 1.0,
-            };
-            return Occurrence::new(known, kept.all_alike(1.0 - prior_in_base), self.basis);
-        }
-        let sums = self.weighted(&place, self.field.depths.level(depth), &kept);
+        let prior_worth = self.base.prior.worth_wells;
         let worth = self.field.worth_wells;
         // Variances relative to that of the chance at a place of which nothing
         // is known, which is 1/(worth + 1) of that of a single well.
-        let base_unsure = match self.base.learnt {
-            true => (worth + 1.0) / (prior.worth_wells + base_wells + 1.0),
-            false => 0.0,
+        let (base_unsure, prior_in_base) = match self.base.learnt {
+            true => {
+                let base_wells = self.base_wells * kept.all.n / self.base.seen.n.max(1.0);
+                let unsure = (worth + 1.0) / (prior_worth + base_wells + 1.0);
+                (unsure, prior_worth / (prior_worth + kept.all.n))
+            }
+            false => (0.0, 1.0),
+        };
+        let sums = match self.basis {
+            Basis::Pooled => Sums { variance: 1.0, ..Sums::default() },
+            _ => self.weighted(&place, self.field.depths.level(depth), &kept),
         };
         let of_base = 1.0 - sums.weight;
-        let variance = sums.variance.max(worth / (worth + kept.all.n)) + of_base * of_base * base_unsure;
-        let chance = base + sums.pull(base);
+        let chance = base + sums.yes - sums.weight * base;
+        let variance = sums.variance + of_base * of_base * base_unsure;
+        let unsure_base = of_base * of_base * kept.all.unsure / (prior_worth + kept.all.n).powi(2);
+        let unsure = sums.unsure + if self.base.learnt { unsure_base } else { 0.0 };
         let known = Known {
             chance,
-            worth_wells: less_sure(chance, worth / variance, sums.unsure),
+            worth_wells: less_sure(chance, worth / variance, unsure),
             worth_without: worth / (1.0 + base_unsure),
             prior_share: of_base * prior_in_base,
             base_share: of_base,
         };
+        let weights = match self.basis {
+            Basis::Pooled => kept.all_alike(1.0 - prior_in_base),
+            _ => sums.weights,
+        };
         let basis = if kept.all.n > 0.0 { self.basis } else { Basis::Prior };
-        Occurrence::new(known, sums.weights, basis)
+        Occurrence::new(known, weights, basis)
+    }
+
+    fn system(&self, place: &Level, counted: &[Counted]) -> System {
+        let apart_m = apart_m(counted, &self.spots);
+        self.field.system(place, counted, &apart_m, &self.levels).unwrap_or_default()
     }
 
     /// The weights of the wells near a place, and what they come to.
     fn weighted(&self, place: &Place, level: Level, kept: &Kept<'_>) -> Sums {
         let at = [place.east_m, place.north_m];
         let near = self.spots.near(at, |spot| kept.spot(spot).n > 0.5);
+        let counted: Vec<Counted> =
+            near.into_iter().map(|near| Counted { near, seen: kept.spot(near.spot) }).collect();
         let worth = self.field.worth_wells;
-        let here: Vec<(usize, Seen, f64)> = near
-            .iter()
-            .filter_map(|n| {
-                let alike = self.field.alike(n.distance_m, &level, self.levels.get(n.spot)?);
-                Some((n.spot, kept.spot(n.spot), alike))
-            })
-            .collect();
-        let around: f64 = here.iter().map(|(_, seen, alike)| seen.n * alike).sum();
-        let mut sums = Sums::default();
-        let mut shares: Vec<(usize, f64, f64)> = Vec::with_capacity(here.len());
-        for (spot, seen, alike) in &here {
-            let share = alike / (worth + around.max(self.crowd_of(*spot, kept)));
-            sums.weight += share * seen.n;
-            sums.yes += share * seen.yes;
-            sums.unsure += share * share * seen.unsure;
-            sums.variance += share * seen.n * (share * worth - 2.0 * alike);
-            shares.push((*spot, share, share * seen.n));
-            let wells = self.spots.all.get(*spot).map_or(&[][..], |s| &s.wells);
-            if share >= NAMED {
+        let system = self.system(&level, &counted);
+        let shares = system.weights(worth, FINE);
+        let mut sums = Sums { variance: system.variance(worth, &shares), ..Sums::default() };
+        for (c, share) in counted.iter().zip(&shares) {
+            let of_well = share / c.seen.n;
+            sums.weight += share;
+            sums.yes += of_well * c.seen.yes;
+            sums.unsure += of_well * of_well * c.seen.unsure;
+            if of_well >= NAMED {
+                let wells = self.spots.all.get(c.near.spot).map_or(&[][..], |s| &s.wells);
                 let named = wells.iter().filter(|w| kept.well(**w));
-                sums.weights.extend(named.map(|w| Weight { observation: *w, weight: share }));
+                sums.weights.extend(named.map(|w| Weight { observation: *w, weight: of_well }));
             }
         }
-        sums.variance += 1.0 + self.in_common(&shares);
         sums.weights.sort_by(|a, b| b.weight.total_cmp(&a.weight).then(a.observation.cmp(&b.observation)));
         sums
-    }
-
-    /// Σ Σ of the weights of two spots and what they have in common.
-    fn in_common(&self, shares: &[(usize, f64, f64)]) -> f64 {
-        let mut sum = 0.0;
-        for (k, (i, _, a)) in shares.iter().enumerate() {
-            let (Some(spot), Some(level)) = (self.spots.all.get(*i), self.levels.get(*i)) else { continue };
-            sum += a * a;
-            for (j, _, b) in shares.iter().take(k) {
-                let (Some(other), Some(well)) = (self.spots.all.get(*j), self.levels.get(*j)) else {
-                    continue;
-                };
-                let [dx, dy] = [spot.at[0] - other.at[0], spot.at[1] - other.at[1]];
-                sum += 2.0 * a * b * self.field.alike(dx.hypot(dy), level, well);
-            }
-        }
-        sum
-    }
-
-    /// How many wells crowd around a spot.
-    fn crowd_of(&self, spot: usize, kept: &Kept<'_>) -> f64 {
-        if kept.skip.is_none() {
-            return self.crowd.get(spot).copied().unwrap_or(1.0);
-        }
-        let own = kept.spot(spot).n;
-        let (Some(level), Some(near)) = (self.levels.get(spot), self.near.get(spot)) else { return own };
-        let others = near.iter().filter_map(|n| {
-            Some(kept.spot(n.spot).n * self.field.alike(n.distance_m, level, self.levels.get(n.spot)?))
-        });
-        own + others.sum::<f64>()
     }
 
     /// What forecasts rest on.
@@ -307,13 +293,6 @@ struct Sums {
     unsure: f64,
     variance: f64,
     weights: Vec<Weight>,
-}
-
-impl Sums {
-    /// By how much the wells pull the chance off the base rate.
-    fn pull(&self, base: f64) -> f64 {
-        self.yes - self.weight * base
-    }
 }
 
 /// The observations that are not skipped.
@@ -358,13 +337,16 @@ impl<'a> Kept<'a> {
     }
 }
 
-/// The worth of a chance whose variance is that of `worth` wells and `more`.
-fn less_sure(chance: f64, worth: f64, more: f64) -> f64 {
+/// The worth of a chance that is, whatever the unsure readings really are,
+/// one of `worth` wells, and varies by `unsure` with what they are: the law of
+/// total variance.
+fn less_sure(chance: f64, worth: f64, unsure: f64) -> f64 {
     let single = chance * (1.0 - chance);
-    if more <= 0.0 || single <= 0.0 {
+    if unsure <= 0.0 || single <= 0.0 {
         return worth;
     }
-    (single / (single / (worth + 1.0) + more) - 1.0).clamp(1e-3, worth)
+    let variance = (single - unsure).max(0.0) / (worth + 1.0) + unsure;
+    (single / variance - 1.0).clamp(1e-3, worth)
 }
 
 fn check(observations: &[Observation]) -> Result<(), BadOccurrence> {

@@ -2,6 +2,7 @@
 //! asking the nearest.
 
 use super::Observation;
+use super::learn::OF_A_KIND;
 use super::near::{Near, Seen, Spots};
 use crate::stats::{Foretold, auc_of_ranks, brier, log_score, log_score_of};
 
@@ -59,15 +60,28 @@ pub struct Skill {
     pub gain: f64,
     /// … and its standard error.
     pub gain_se: f64,
-    /// Nearness tells something beyond the base rate. False does not mean
+    /// Nearness clearly tells something beyond the base rate: luck would gain
+    /// as much in no more than one of twenty such surveys. False does not mean
     /// that it was shown to be useless.
     pub carries_skill: bool,
 }
 
+/// A gain of no more standard errors than this may be luck: one in twenty of
+/// no worth at all are above it.
+const CLEARLY: f64 = 1.645;
 /// Gains over all wells below this are no more than two figures (length and
 /// worth) that were chosen for them get by chance (Akaike 1974, IEEE Trans.
 /// Automatic Control 19(6); from memory).
 const TWO_FIGURES: f64 = 2.0;
+
+impl Skill {
+    /// More by more than one standard error, and more than two figures chosen
+    /// for these wells get by chance: worth using.
+    pub(super) fn tells(&self) -> bool {
+        let (n, yes) = (self.wells as f64, self.base_rate * self.wells as f64);
+        yes.min(n - yes) >= OF_A_KIND - 1e-9 && self.gain > self.gain_se && self.gain * n > TWO_FIGURES
+    }
+}
 
 pub(super) fn of(
     left_out: &[LeftOutWell],
@@ -89,7 +103,7 @@ pub(super) fn of(
     let variance = gains.iter().map(|g| (g - gain).powi(2)).sum::<f64>() / (n - 1) as f64;
     let gain_se = (variance / n as f64).sqrt();
     let ranks = |of: &mut dyn Iterator<Item = (f64, f64)>| auc_of_ranks(&of.collect::<Vec<_>>());
-    Some(Skill {
+    let skill = Skill {
         wells: n,
         base_rate: left_out.iter().map(|l| l.yes).sum::<f64>() / n as f64,
         brier: brier(&told)?,
@@ -101,8 +115,9 @@ pub(super) fn of(
         auc_nearest: ranks(&mut nearest.iter().map(|f| (f.chance, f.yes))),
         gain,
         gain_se,
-        carries_skill: gain > gain_se && gain * n as f64 > TWO_FIGURES,
-    })
+        carries_skill: false,
+    };
+    Some(Skill { carries_skill: skill.tells() && gain > CLEARLY * gain_se, ..skill })
 }
 
 /// What the nearest other spot shows, or the other wells of the same one.

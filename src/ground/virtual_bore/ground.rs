@@ -133,13 +133,9 @@ impl<'a> Grounds<'a> {
         })
     }
 
-    /// How many bores at the peg the logs are worth: (Σw)²/Σw², and never
-    /// more than Σw.
+    /// How many bores the logs are worth together: a weight is already that.
     pub(super) fn bores(&self) -> f64 {
-        let sum: f64 = self.logs.iter().map(|l| l.weight).sum();
-        let squares: f64 = self.logs.iter().map(|l| l.weight * l.weight).sum();
-        let effective = sum * sum / squares;
-        if effective.is_finite() { effective.min(sum) } else { sum }
+        self.logs.iter().map(|l| l.weight).sum()
     }
 
     /// The share of the weight that logs from number `first` on have.
