@@ -167,12 +167,14 @@ fn give_ups(m: Messages, w: &Worth) -> Vec<Element> {
 /// When to give up with a method, and why, in a sentence.
 fn give_up(m: Messages, method: &MethodWorth) -> String {
     let g = &method.give_up;
-    let needed = g.needed_chance.map_or_else(|| m.say("give.no_chance"), |c| m.chance(c));
+    // Two chances that are compared are told to one in a hundred.
+    let percent = |c: f64| format!("{}\u{a0}%", m.number(100.0 * c, 0));
+    let needed = g.needed_chance.map_or_else(|| m.say("give.no_chance"), percent);
     let with = [
-        ("method", m.word("method", &method.method)),
+        ("method", capital(&m.word("method", &method.method))),
         ("depth", m.depth(g.depth_m)),
         ("reach", m.depth(g.reach_m)),
-        ("chance", m.chance(g.chance_left.unwrap_or(g.chance))),
+        ("chance", percent(g.chance_left.unwrap_or(g.chance))),
         ("needed", needed),
     ];
     let with = with.each_ref().map(|(k, v)| (*k, v.as_str()));
@@ -183,6 +185,11 @@ fn give_up(m: Messages, method: &MethodWorth) -> String {
         _ => "give.too_few",
     };
     m.fill(key, &with)
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn methods_table(m: Messages, w: &Worth) -> Element {

@@ -19,6 +19,10 @@ mod signs;
 mod tables;
 mod well;
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod contrast_tests;
+
 use super::messages::Messages;
 use super::model::Report;
 
