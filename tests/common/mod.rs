@@ -7,6 +7,8 @@
     clippy::indexing_slicing
 )]
 
+pub mod page;
+
 use std::io::Write;
 use std::path::{Path, PathBuf};
 

@@ -4,6 +4,9 @@
 
 #![allow(missing_docs, clippy::unwrap_used, clippy::indexing_slicing)]
 
+#[path = "../common/mod.rs"]
+mod common;
+mod drawn;
 mod facts;
 mod flips;
 mod forget;

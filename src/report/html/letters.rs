@@ -91,11 +91,11 @@ mod tests {
 
     #[test]
     fn words_are_kept_whole_where_there_is_room() {
-        assert_eq!(lines("north latrine of the school", 10.0, 100.0, 3), ["north latrine", "of the school"]);
+        assert_eq!(lines("north latrine of the school", 10.0, 100.0, 3), ["north latrine of", "the school"]);
     }
 
     #[test]
     fn what_is_left_out_leaves_dots() {
-        assert_eq!(lines("one two three", 10.0, 45.0, 1), ["one…"]);
+        assert_eq!(lines("one two three", 10.0, 45.0, 1), ["one t…"]);
     }
 }

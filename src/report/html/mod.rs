@@ -4,6 +4,8 @@
 
 mod canvas;
 mod chances;
+mod costs;
+mod design;
 mod findings;
 mod geometry;
 mod letters;
@@ -15,6 +17,11 @@ mod reasons;
 mod section;
 mod signs;
 mod tables;
+mod well;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, clippy::indexing_slicing)]
+mod contrast_tests;
 
 use super::messages::Messages;
 use super::model::Report;

@@ -3,7 +3,7 @@
 use super::chances::{self, FATES, fate_swatch};
 use super::markup::{Element, el};
 use super::page::{key, section, signs_key};
-use super::{plan, section as ground, tables};
+use super::{costs, plan, section as ground, tables, well};
 use crate::report::messages::Messages;
 use crate::report::model::{FactValue, Report};
 
@@ -13,6 +13,8 @@ pub fn sections(m: Messages, report: &Report) -> Vec<Element> {
     all.extend(plan_section(m, report));
     all.extend(ground_section(m, report));
     all.extend(chances_section(m, report));
+    all.extend(well::well_section(m, report));
+    all.extend(costs::worth_section(m, report));
     all
 }
 
@@ -64,6 +66,11 @@ fn zone_swatch(class: &'static str) -> Element {
     super::signs::swatch(el("path").class(class).attr("stroke-width", 12).attr("d", "M6 9h20"))
 }
 
+fn part_swatch(class: &'static str) -> Element {
+    let part = el("rect").class(class).attr("x", 1).attr("y", 1).attr("width", 30).attr("height", 16);
+    super::signs::swatch(part)
+}
+
 fn needed_m(report: &Report) -> Option<f64> {
     match report.facts.get("needed_depth_m")?.value {
         FactValue::Number(x) => Some(x),
@@ -73,10 +80,14 @@ fn needed_m(report: &Report) -> Option<f64> {
 
 fn ground_section(m: Messages, report: &Report) -> Option<Element> {
     let drawn = ground::draw(m, report)?;
-    let beside = vec![
+    let mut beside = vec![
         el("p").with(m.say("section.how_to_read")),
         key(drawn.fills.iter().map(|f| (f.swatch(), m.say(&format!("fill.{}", f.key()))))),
     ];
+    if report.well_plan.as_ref().is_some_and(|p| p.well.is_some()) {
+        let parts = ["well-grout", "well-fill", "well-clay", "well-pack"];
+        beside.push(key(parts.map(|part| (part_swatch(part), m.say(&format!("design.{part}"))))));
+    }
     let mut words = vec![tables::ground(m, &report.section)];
     words.extend(tables::levels(m, report));
     Some(

@@ -7,6 +7,7 @@
 //! ten.
 
 use super::canvas::{Align, Canvas, Frame, n};
+use super::design;
 use super::markup::{Element, el};
 use super::signs::Fill;
 use crate::report::messages::Messages;
@@ -58,7 +59,9 @@ pub fn draw(m: Messages, report: &Report) -> Option<Drawn> {
     let wet = fact_level(report, "wet_level_m");
     let needed = fact_level(report, "needed_depth_m");
     let shown_m = slices.iter().filter(|s| s.unseen < 0.9).map(|s| s.bottom_m).fold(0.0, f64::max);
-    let of_levels = [dry.high_m, needed.map_or(0.0, |l| l.middle_m), wet.map_or(0.0, |l| l.middle_m)];
+    let of_well = report.well_plan.as_ref().and_then(|p| p.well.as_ref()).map_or(0.0, |w| w.depth_m[1]);
+    let of_levels =
+        [of_well, dry.high_m, needed.map_or(0.0, |l| l.middle_m), wet.map_or(0.0, |l| l.middle_m)];
     let wanted_m = of_levels.into_iter().fold(shown_m.min(last.bottom_m), f64::max) + 1.0;
     let deepest_m = ((wanted_m / 5.0).ceil() * 5.0).clamp(DEPTHS_M.0, DEPTHS_M.1);
     let y = |depth_m: f64| TOP + depth_m.clamp(0.0, deepest_m) / deepest_m * HEIGHT;
@@ -66,12 +69,20 @@ pub fn draw(m: Messages, report: &Report) -> Option<Drawn> {
     let mut canvas = Canvas::new(WIDTH, TOP + HEIGHT + 12.0);
     axis(m, &mut canvas, deepest_m, &y);
     let fills = ground(m, &mut canvas, slices, deepest_m, &y);
-    hole(m, &mut canvas, &y, deepest_m, dry, wet, needed);
+    let well = report.well_plan.as_ref().and_then(|p| p.well.as_ref());
+    let well = well.filter(|w| w.depth_m[1] <= deepest_m);
+    hole(m, &mut canvas, &y, deepest_m, dry, wet);
+    match well {
+        Some(well) => design::draw(m, &mut canvas, well, (HOLE.0, HOLE.0 + HOLE.1), WORDS, &y),
+        None => needed_depth(m, &mut canvas, &y, deepest_m, needed),
+    }
     let mut defs = el("defs");
     for fill in &fills {
         defs = defs.with(fill.pattern());
     }
-    let about = about(m, slices, dry, wet, needed);
+    let about_well = well.map(|w| design::told(m, w));
+    let mut about = about(m, slices, dry, wet, needed);
+    about_well.iter().for_each(|told| about.push_str(&format!(" {told}")));
     Some(Drawn { picture: canvas.finish("section", &m.say("section.title"), &about, Some(defs)), fills })
 }
 
@@ -175,7 +186,7 @@ fn name(m: Messages, canvas: &mut Canvas, fill: Fill, list: &[Patch]) {
     }
 }
 
-/// The hole with the water in it, and the depth it needs.
+/// The hole with the water in it.
 fn hole(
     m: Messages,
     canvas: &mut Canvas,
@@ -183,7 +194,6 @@ fn hole(
     deepest_m: f64,
     dry: Level,
     wet: Option<Level>,
-    needed: Option<Level>,
 ) {
     let (left, right) = (HOLE.0, HOLE.0 + HOLE.1);
     canvas.keep_off(Frame { x: left, y: TOP, w: HOLE.1, h: HEIGHT });
@@ -204,6 +214,17 @@ fn hole(
         let with = with.each_ref().map(|(k, v)| (*k, v.as_str()));
         canvas.beside(right, at, WORDS, &m.fill(key, &with), "l");
     }
+}
+
+/// The depth that the well needs, where no well is drawn.
+fn needed_depth(
+    m: Messages,
+    canvas: &mut Canvas,
+    y: &impl Fn(f64) -> f64,
+    deepest_m: f64,
+    needed: Option<Level>,
+) {
+    let (left, right) = (HOLE.0, HOLE.0 + HOLE.1);
     if let Some(l) = needed.filter(|l| l.middle_m <= deepest_m) {
         let at = y(l.middle_m);
         let line = format!("M{} {}H{}", n(left - 6.0), n(at), n(right + 6.0));

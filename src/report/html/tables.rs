@@ -15,7 +15,7 @@ const MOST_ROWS: usize = 60;
 
 /// A table that scrolls by itself where the page is narrow. The first cell of
 /// a row names it.
-fn table(m: Messages, caption: &str, heads: &[&str], rows: Vec<Vec<Node>>) -> Element {
+pub fn table(m: Messages, caption: &str, heads: &[&str], rows: Vec<Vec<Node>>) -> Element {
     let caption = m.say(caption);
     let left = rows.len().saturating_sub(MOST_ROWS);
     let body = rows.into_iter().take(MOST_ROWS).map(|cells| {
