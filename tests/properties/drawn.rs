@@ -64,6 +64,7 @@ fn page(survey: Survey, region: &Arc<Region>, language: html::Language) -> Strin
         rules: rules(),
         facts: &facts,
         site: Some(&site),
+        free_ground: None,
         assessment: &assessment,
     });
     html::render(&report, language)
