@@ -123,8 +123,9 @@ fn whole(page: &mut String, r: &BackTest) {
         paragraph(
             page,
             &format!(
-                "It says {:.0} % for a typical record; {:.0} % came out yes.",
+                "It says {:.0} % for a typical {}; {:.0} % came out yes.",
                 100.0 * typical,
+                if r.depths_m.is_empty() { "record" } else { "bore and depth" },
                 100.0 * base
             ),
         );

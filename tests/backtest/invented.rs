@@ -55,7 +55,7 @@ fn depths_drawn_by_lot_give_no_skill_and_an_honest_band() {
 
 #[test]
 fn where_success_goes_with_the_place_the_forecast_beats_the_base_rate() {
-    let t = Trial::new("t.csv", halves(400), &format!("{PLACE}{SUCCESS}"));
+    let t = Trial::new("t.csv", halves(200), &format!("{PLACE}{SUCCESS}"));
     let r = t.json(&["--forecast", "success", "--leave-out", "blocks:3000"]);
     let score = |r: &Value, name: &str| r[name].as_f64().unwrap();
     assert!(score(&r, "auc") > 0.7 && score(&r, "brier") < 0.2, "{r}");
@@ -64,14 +64,14 @@ fn where_success_goes_with_the_place_the_forecast_beats_the_base_rate() {
     assert_eq!(r["mae_m"], Value::Null);
     assert_eq!(r["baselines"]["base-rate"]["auc"], 0.5);
     let bins = r["reliability"].as_array().unwrap();
-    assert_eq!(bins.iter().map(|b| b["n"].as_u64().unwrap()).sum::<u64>(), 400);
+    assert_eq!(bins.iter().map(|b| b["n"].as_u64().unwrap()).sum::<u64>(), 200);
     assert!(bins.iter().all(|b| b["band95"][0].as_f64() <= b["share"].as_f64()));
 }
 
 #[test]
 fn success_drawn_by_lot_is_told_at_its_base_rate() {
     let mut lots = Lots::new(4);
-    let t = Trial::new("t.csv", grid(300, |_, _, _| yes_no(lots.draw() < 0.7)), &format!("{PLACE}{SUCCESS}"));
+    let t = Trial::new("t.csv", grid(120, |_, _, _| yes_no(lots.draw() < 0.7)), &format!("{PLACE}{SUCCESS}"));
     for leave in ["one", "blocks:2000", "forward"] {
         let r = t.json(&["--forecast", "success", "--leave-out", leave]);
         assert_ne!(r["skill"]["base-rate"]["verdict"], "better", "{leave}");
@@ -86,15 +86,15 @@ fn success_drawn_by_lot_is_told_at_its_base_rate() {
 fn repeats_at_one_spot_do_not_leak_when_blocks_are_left_out() {
     let mut lots = Lots::new(5);
     let mut table = String::from("lat,lon,day,what\n");
-    for i in 0..200 {
+    for i in 0..100 {
         let (lat, lon) = (-12.0 + 0.02 * f64::from(i / 20), 33.0 + 0.02 * f64::from(i % 20));
         let what = yes_no(lots.draw() < 0.5);
         table.push_str(&format!("{lat},{lon},2001-01-01,{what}\n{lat},{lon},2001-01-02,{what}\n"));
     }
     let t = Trial::new("t.csv", &table, &format!("{PLACE}{SUCCESS}"));
     let both = t.json(&["--forecast", "success", "--leave-out", "one", "--leave-out", "blocks:1000"]);
-    assert_eq!(both["share_spot"], 400);
-    assert!(both["notes"][0].as_str().unwrap().contains("400 records share their spot"), "{both}");
+    assert_eq!(both["share_spot"], 200);
+    assert!(both["notes"][0].as_str().unwrap().contains("200 records share their spot"), "{both}");
     assert!(both["auc"].as_f64().unwrap() > 0.95);
     let blocks = &both["beside"][0];
     assert_eq!(blocks["leave_out"], "blocks:1000");
@@ -110,14 +110,14 @@ fn forward_never_uses_a_later_record() {
     // All no before a day and all yes from it on, here and there: who looks
     // ahead would know.
     let mut table = String::from("lat,lon,day,what\n");
-    for i in 0..200 {
-        let (at, what) = (i * 73 % 200, yes_no(i >= 100));
+    for i in 0..80 {
+        let (at, what) = (i * 33 % 80, yes_no(i >= 40));
         let (lat, lon) = (-12.0 + 0.01 * f64::from(at / 20), 33.0 + 0.01 * f64::from(at % 20));
         table.push_str(&format!("{lat},{lon},2001-{:02}-{:02},{what}\n", i / 28 + 1, i % 28 + 1));
     }
     let t = Trial::new("t.csv", table, &format!("{PLACE}{SUCCESS}"));
     let r = t.json(&["--forecast", "success", "--leave-out", "forward"]);
-    assert_eq!(r["n"].as_u64().unwrap() + r["skipped"].as_array().unwrap().len() as u64, 200);
+    assert_eq!(r["n"].as_u64().unwrap() + r["skipped"].as_array().unwrap().len() as u64, 80);
     let base = r["baselines"]["base-rate"]["brier"].as_f64().unwrap();
     assert!(base > 0.25 && r["brier"].as_f64().unwrap() > 0.2, "{r}");
     assert!(r["skipped"][0]["why"].as_str().unwrap().contains("first by date"));

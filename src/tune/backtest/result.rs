@@ -42,8 +42,8 @@ pub struct Gain {
     pub standard_error: f64,
     /// How many squares.
     pub squares: usize,
-    /// `better` or `worse` by two standard errors and by 1 % of the score,
-    /// else `not told apart`.
+    /// `better` or `worse` by two standard errors, and by 1 % of the score and
+    /// 2/n of it at the least; else `not told apart`.
     pub verdict: &'static str,
 }
 

@@ -1,7 +1,7 @@
 //! Scores of chances beside those of plain ones, what is gained on each, and
 //! how reliable they were.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::leave_out::{LeaveOut, Plan};
 use super::result::{Bin, Gain, Scores};
@@ -11,9 +11,12 @@ use crate::stats::brier_of;
 
 /// With fewer of one kind scores say little.
 const FEW: usize = 10;
-/// A gain of less than this share of the score does not matter, however sure:
-/// drawing the base rate of the others an inch towards any middle gains that.
+/// A gain of less than this share of the score does not matter, however sure …
 const MATTERS: f64 = 0.01;
+/// … nor one of less than this over the number of records: the mean or median
+/// of the *other* records lies off to the far side of each by 1/n of the way,
+/// and whatever stays in the middle gains about twice that on it.
+const OF_OTHERS: f64 = 2.0;
 
 /// What is the same whatever is forecast, before scores are known.
 pub(super) struct Told {
@@ -100,7 +103,8 @@ pub(super) fn gained(
 ) -> Option<Gain> {
     let squares = plan.squares();
     let found = gain(better, of.iter().map(|i| squares.get(*i)))?;
-    let matters = found.gain.abs() >= MATTERS * theirs?;
+    let records = of.iter().collect::<BTreeSet<_>>().len() as f64;
+    let matters = found.gain.abs() >= MATTERS.max(OF_OTHERS / records) * theirs?;
     let verdict = match found.gain / found.standard_error {
         sure if matters && sure >= 2.0 => "better",
         sure if matters && sure <= -2.0 => "worse",
