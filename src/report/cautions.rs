@@ -107,7 +107,7 @@ const ROWS: &[Row] = &[
         source: "common practice",
     },
     Row {
-        rules: &["hole-caving", "progress"],
+        rules: &["hole-caving", "hole-running-sand", "progress"],
         stages: WHILE_DRILLING,
         text: "Hands, hair, scarves and loose clothes stay away from whatever turns, swings or runs over a pulley; \
                nobody steps over a tight rope; one person alone gives the signs; let the pressure down before a hose \

@@ -149,6 +149,8 @@ impl Drawn {
         let n = d.progress.len();
         let row = &mut d.progress[self.material.0 % n];
         row.material = Some(self.material.1.to_owned());
+        // Soft granite would contradict itself.
+        row.hardness = None;
         let row = &mut d.progress[self.trouble.0 % n];
         match self.trouble.1 {
             0 => row.caving = seen(true),

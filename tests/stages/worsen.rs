@@ -28,6 +28,7 @@ fn say(seen: &mut Option<Seen<bool>>, value: bool) {
 /// Other ground where some was written down.
 fn ground(row: &mut forebore::survey::Progress, material: &str) {
     row.material.iter_mut().for_each(|m| *m = material.to_owned());
+    row.hardness = None;
 }
 
 pub const WORSE: &[Worse] = &[
@@ -63,7 +64,7 @@ pub const WORSE: &[Worse] = &[
     (
         "granite on the way",
         |s, row, _| log(s, row, |r| ground(r, "fresh granite")),
-        &["lost-fluid", "hole-caving", "hole-bottom"],
+        &["hole-running-sand", "hole-boulders", "hole-bottom"],
     ),
     (
         "granite at the bottom",
@@ -74,12 +75,12 @@ pub const WORSE: &[Worse] = &[
                 .into_iter()
                 .for_each(|r| r.material = Some("fresh granite".to_owned()));
         },
-        &["lost-fluid", "hole-caving"],
+        &["hole-running-sand", "hole-boulders"],
     ),
     (
         "clay instead",
         |s, row, _| log(s, row, |r| ground(r, "stiff clay")),
-        &["lost-fluid", "hole-caving", "hole-bottom"],
+        &["hole-running-sand", "hole-boulders", "hole-bottom"],
     ),
     (
         "saltier water",
@@ -115,7 +116,8 @@ pub const WORSE: &[Worse] = &[
             let bailed = s.handover.bailed.as_ref().is_some_and(|b| b.value);
             let stop = s.handover.test.iter().rev().find(|r| r.rate_lps.is_some()).map(|r| r.time_min);
             test(s, row, |r| {
-                if !bailed || stop.is_some_and(|stop| r.time_min > stop) {
+                let pumped = !bailed && r.time_min > 0.0;
+                if pumped || stop.is_some_and(|stop| r.time_min > stop) {
                     add(&mut r.level_m, 5.0 * by);
                 }
             });
