@@ -383,3 +383,27 @@ fn the_manual_of_the_rules_is_current() {
 fn the_schema_of_the_report_is_current() {
     current("docs/report.schema.json", &report::json::schema());
 }
+
+/// The commands that the gallery's page gives.
+#[test]
+fn the_gallery_is_current() {
+    let readme = fs::read_to_string(home().join("docs/gallery/README.md")).unwrap();
+    let mut shown = BTreeSet::new();
+    for command in readme.lines().filter_map(|l| l.strip_prefix("    forebore ")) {
+        let (command, page) = command.split_once(" --out ").expect("a page of the gallery goes to a file");
+        let output = std::process::Command::new(env!("CARGO_BIN_EXE_forebore"))
+            .current_dir(home())
+            .args(command.split(' '))
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{command}: {}", String::from_utf8_lossy(&output.stderr));
+        current(page, &String::from_utf8(output.stdout).unwrap());
+        shown.insert(page.to_owned());
+    }
+    for example in fs::read_dir(home().join("docs/examples")).unwrap() {
+        let page = format!("docs/gallery/{}.html", example.unwrap().file_name().to_string_lossy());
+        assert!(shown.contains(&page), "no command in the gallery makes {page}");
+    }
+    let left = files("docs/gallery", ".html").into_iter().map(|(file, _)| file).filter(|f| !shown.contains(f));
+    none_of(left.collect(), "pages of the gallery that no command makes");
+}
