@@ -404,6 +404,7 @@ fn the_gallery_is_current() {
         let page = format!("docs/gallery/{}.html", example.unwrap().file_name().to_string_lossy());
         assert!(shown.contains(&page), "no command in the gallery makes {page}");
     }
-    let left = files("docs/gallery", ".html").into_iter().map(|(file, _)| file).filter(|f| !shown.contains(f));
+    let left =
+        files("docs/gallery", ".html").into_iter().map(|(file, _)| file).filter(|f| !shown.contains(f));
     none_of(left.collect(), "pages of the gallery that no command makes");
 }
