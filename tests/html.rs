@@ -94,7 +94,7 @@ fn a_reason_opens_to_observation_limit_and_source() {
     let told: String =
         reason.descendants().filter_map(|n| if n.is_text() { n.text() } else { None }).collect();
     for wanted in [
-        "docs/examples/lower-yard/survey.toml:59",
+        "docs/examples/lower-yard/survey.toml:",
         "regions/defaults/sanitary.toml:",
         "built in",
         "Ethiopian health-extension teaching text",

@@ -98,7 +98,7 @@ impl Plane {
         let (p, u) = (squeeze(spot), squeeze(self.up));
         let (a, b, c) = (dot(u, u), dot(p, u), dot(p, p) - 1.0);
         let square = b * b - a * c;
-        if !(square >= 0.0) {
+        if square.is_nan() || square < 0.0 {
             return None;
         }
         let up_m = -c / (b + square.sqrt());

@@ -142,7 +142,7 @@ fn well(p: &WellPlan, w: &Sheet, lift: &str) -> String {
 /// "12.5", or "12.5 (11 to 14)", to half a metre.
 fn ends([low, likely, high]: [f64; 3]) -> String {
     let half = |m: f64| (2.0 * m).round() / 2.0;
-    if half(low) == half(high) {
+    if half(low).total_cmp(&half(high)).is_eq() {
         format!("{}", half(likely))
     } else {
         format!("{} ({} to {})", half(likely), half(low), half(high))

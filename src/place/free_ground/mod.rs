@@ -112,7 +112,8 @@ impl Layout {
     /// What `place` is.
     pub fn class_of(&self, place: EastNorth) -> Class {
         let [east, north] = place;
-        if !(self.clearance_m(place) >= 0.0) {
+        let clear_m = self.clearance_m(place);
+        if clear_m.is_nan() || clear_m < 0.0 {
             Class::Taken
         } else if self.known_m.is_some_and(|m| east.hypot(north) <= m) {
             Class::Free

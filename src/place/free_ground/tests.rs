@@ -86,7 +86,11 @@ fn case() -> impl Strategy<Value = Case> {
 
 impl Case {
     fn layout(&self) -> Layout {
-        Layout::new(&[self.plot.clone()], self.hazards.iter().map(Hazard::trouble).collect(), self.known_m)
+        Layout::new(
+            std::slice::from_ref(&self.plot),
+            self.hazards.iter().map(Hazard::trouble).collect(),
+            self.known_m,
+        )
     }
 
     /// By the oracle.

@@ -13,6 +13,7 @@ use crate::verdict::Answer;
 /// The sections of findings.
 pub fn sections(m: Messages, report: &Report) -> Vec<Element> {
     let cautions = if report.verdict >= Answer::GoIf { "group.go_if" } else { "group.besides" };
+    #[allow(clippy::type_complexity, reason = "a table of seven rows")]
     let groups: [(&str, &dyn Fn(&Finding) -> bool); 7] = [
         ("group.stop", &|f| f.outcome == "stop"),
         ("group.broken", &|f| f.outcome == "broken"),
