@@ -142,11 +142,12 @@ fn pace(s: &SiteFacts) -> Result<Pace, Missing> {
     let top_m = s.wet_level(&mut Sheet::new())?.and_then(|l| l.low()).unwrap_or(0.0);
     let bottom_m = s.way_down(&mut Sheet::new())?.1;
     ask_deeper(&logs, bottom_m, &mut sheet);
-    if !logs.iter().any(|(c, log)| c.sure && !log.is_empty()) {
+    let mut met = Classes::NONE;
+    // A log that is only perhaps near tells no more than none.
+    let mut unknown = !logs.iter().any(|(c, log)| c.sure && !log.is_empty());
+    if unknown {
         sheet.ask_trial_bore();
     }
-    let mut met = Classes::NONE;
-    let mut unknown = logs.is_empty();
     let mut likely = Vec::new();
     for (c, log) in &logs {
         let wet = wet_ground(log, top_m, bottom_m);

@@ -181,13 +181,14 @@ enum Says {
 }
 
 /// How many neighbours within a radius are of a sort. Of those that are only
-/// perhaps within it, and of the nearest few of which nobody says, each may be
-/// one.
+/// perhaps within it, and of those of which nobody says, each may be one. The
+/// nearest few are asked about by name.
 fn how_many(s: &SiteFacts, radius: &'static str, says: impl Fn(&Chosen<'_>, &mut Sheet) -> Says) -> Answer {
     let mut sheet = Sheet::new();
     let radius_m = s.prior(radius)?;
     let near_few: Vec<usize> = s.nearest_around(radius)?.iter().map(|c| c.id).collect();
     let (mut low, mut value, mut high) = (0, 0, 0);
+    let mut farther = 0_usize;
     for c in s.around(radius)? {
         let mut asked = Sheet::new();
         match says(&c, &mut asked) {
@@ -198,13 +199,26 @@ fn how_many(s: &SiteFacts, radius: &'static str, says: impl Fn(&Chosen<'_>, &mut
                 sheet.note(well_name(c.well));
                 sheet.join(&asked);
             }
-            Says::Unknown if near_few.contains(&c.id) => {
+            Says::Unknown => {
+                // One that is known to be bad counts wherever it lies, so one
+                // of which nothing is known may be bad wherever it lies.
                 high += 1;
-                sheet.join(&asked);
+                if near_few.contains(&c.id) {
+                    sheet.join(&asked);
+                } else {
+                    farther += 1;
+                }
             }
-            Says::Unknown | Says::No => {}
+            Says::No => {}
         }
         c.well.outcome.iter().for_each(|o| sheet.read(&o.from));
+    }
+    if farther > 0 {
+        let others = if farther == 1 { "well".to_owned() } else { format!("{farther} wells") };
+        sheet.ask(
+            AskKind::Ask,
+            format!("Ask the same of the other {others} within {}.", Unit::Metre.show(radius_m)),
+        );
     }
     sheet.number(count(low, value.clamp(low, high), high))
 }

@@ -75,7 +75,7 @@ fn languages() -> impl Strategy<Value = html::Language> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, ..super::config() })]
 
     #[test]
     fn no_text_of_a_picture_covers_another_or_is_cut(

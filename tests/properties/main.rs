@@ -26,6 +26,7 @@ use forebore::verdict::{Answer, Assessment, answer_of, assess};
 use forget::{FORGETTABLE, forget};
 use levelled::plan;
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use random::{Plan2, shared, spot};
 
 const STAGE: Stage = Stage::Mobilisation;
@@ -139,11 +140,36 @@ impl FactSource for Retold {
 
 fn config() -> ProptestConfig {
     let cases = std::env::var("PROPTEST_CASES").ok().and_then(|c| c.parse().ok()).unwrap_or(192);
-    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
+    // The same surveys on every machine, so that a change is judged and not the
+    // luck of the draw; PROPTEST_CASES and PROPTEST_RNG_SEED look further.
+    let chosen = ProptestConfig::default();
+    let rng_seed = match chosen.rng_seed {
+        RngSeed::Random => RngSeed::Fixed(20_261_128),
+        fixed => fixed,
+    };
+    ProptestConfig { cases, rng_seed, failure_persistence: None, ..chosen }
 }
 
-fn any_region() -> impl Strategy<Value = Arc<Region>> {
-    (0..4_usize).prop_map(|i| regions()[i].clone())
+/// A region that a failed test names instead of printing it whole.
+#[derive(Clone)]
+struct Shown(Arc<Region>);
+
+impl std::fmt::Debug for Shown {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0.title)
+    }
+}
+
+impl std::ops::Deref for Shown {
+    type Target = Arc<Region>;
+
+    fn deref(&self) -> &Arc<Region> {
+        &self.0
+    }
+}
+
+fn any_region() -> impl Strategy<Value = Shown> {
+    (0..4_usize).prop_map(|i| Shown(regions()[i].clone()))
 }
 
 proptest! {
