@@ -164,6 +164,7 @@ fn finding(f: &rules::Finding) -> model::Finding {
         rule_line: f.at.to_string(),
         rule_why: about.map(|a| a.why.clone()).unwrap_or_default(),
         rule_text: f.rule.text.to_string(),
+        translations: f.rule.translations.clone(),
         limits: f.limits.iter().map(limit).collect(),
         evidence: f
             .evidence

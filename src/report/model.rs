@@ -14,6 +14,7 @@ use super::plan_model::Plan;
 use super::section_model::Slice;
 use super::well_plan::WellPlan;
 use super::worth::Worth;
+use crate::rules::Translations;
 use crate::verdict::Answer;
 
 /// A report on one peg. Field names are a contract: they may be added to,
@@ -161,6 +162,10 @@ pub struct Finding {
     #[serde(skip)]
     #[schemars(skip)]
     pub rule_text: String,
+    /// Its sentences in other languages, for formats that speak them.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub translations: Translations,
     /// The limits it used.
     pub limits: Vec<Limit>,
     /// The facts it read.
