@@ -241,7 +241,9 @@ fn first_letter(text: &str, change: fn(&char) -> char) -> String {
 #[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::diag::{Problems, Sources};
     use crate::facts::{FACTS, Form};
+    use crate::rules::RuleSet;
 
     const FR: Messages = Messages { language: Language::French };
 
@@ -286,6 +288,31 @@ mod tests {
         }
         for pair in FRENCH.iter() {
             assert_eq!(pair.own.holes(), pair.other.holes(), "{pair:?}");
+        }
+    }
+
+    #[test]
+    fn every_sentence_of_every_rule_has_its_french() {
+        let (mut sources, mut problems) = (Sources::new(), Problems::new());
+        let set = RuleSet::built_in(&mut sources, &mut problems);
+        assert!(problems.is_empty() && set.rules.len() > 80);
+        for rule in &set.rules {
+            for (sentence, at) in &rule.spots.sentences {
+                let filled: String = Template::read(sentence, "${")
+                    .pieces
+                    .iter()
+                    .map(|p| match p {
+                        Piece::Words(words) => words.as_str(),
+                        Piece::Hole(_) => "12.5 m (11 m to 14 m)",
+                    })
+                    .collect();
+                let told = FR.told_by(&rule.translations, &filled);
+                assert!(!told.own_words, "{at}: {filled}");
+                assert!(!told.text.contains("${") && !told.text.contains("12.5"), "{at}: {}", told.text);
+                let spaced = told.text.contains([':', ';', '?', '!']);
+                let plain = [" :", " ;", " ?", " !"].iter().any(|mark| told.text.contains(mark));
+                assert!(!spaced || !plain, "{at}: a line may break before a mark: {}", told.text);
+            }
         }
     }
 
