@@ -13,7 +13,7 @@ const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}: {}", report.peg.name, answer(m, report.verdict));
+    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report.verdict));
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
