@@ -1,7 +1,6 @@
 //! The result of a back-test: JSON, and text for a trainer, readable at 80
 //! columns.
 
-
 use textwrap::{Options, WordSplitter, fill};
 
 use super::rounded;

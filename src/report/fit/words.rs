@@ -25,8 +25,8 @@ pub(super) fn bear_in_mind(fit: &Fit) -> Vec<String> {
              twenty does so by chance alone."
         ),
         format!(
-            "Wells of one square of {} m are not counted as independent. Where wells resemble each other over \
-             longer ways than that the intervals are too narrow.",
+            "Wells of one square of {} m are not counted as independent (fit_square_m). Where wells resemble each \
+             other over longer ways than that, and nothing is said of it below, the intervals are too narrow.",
             fit.square_m
         ),
         "An interval tells how far chance goes, not whether these wells are like those to be drilled: who drilled \

@@ -7,21 +7,22 @@
 //! with the least fall to the high end with the greatest, because the fall is
 //! the same for all wells and more of them do not tell it better.
 
+use super::Fitting;
 use super::result::{Interval, Topic};
 use super::swing::{ReadIn, depth, read_in};
-use super::wells::{Figure, Square, Values, square_of};
+use super::wells::{Figure, Values, square_of, squares};
 use super::yields::quantile_method;
-use super::{Fitting, counted};
-use crate::ground::water_table::{Reading, WaterTablePrior, range_profile};
+use crate::ground::water_table::{RangeProfile, Reading, WaterTablePrior, range_profile};
 use crate::tune::records::{Record, Records};
+use crate::units::Unit;
 
+const RANGE: &str = "level_range_m";
 const NAMES: [(&str, f64); 3] =
     [("level_prior_low_m", 0.025), ("level_prior_mid_m", 0.5), ("level_prior_high_m", 0.975)];
 
 /// A well's level, and its ends and middle in the driest month.
 struct Level {
     row: Record,
-    square: Square,
     read_m: f64,
     when: ReadIn,
     dry_m: [f64; 3],
@@ -32,6 +33,20 @@ impl Fitting<'_> {
         let mut topic = self.topic("The depth to water in the driest month", records);
         let levels = self.dry_levels(records, fall);
         topic.wells = levels.len();
+        let profile = self.profile(&levels);
+        // Squares narrower than the way over which wells resemble each other
+        // would count one piece of ground several times.
+        let alike_m = profile.as_ref().ok().and_then(|p| p.low_m).unwrap_or(0.0);
+        let side_m = self.square_m.max(alike_m);
+        let square = |l: &Level| square_of(l.row.at, side_m);
+        if alike_m > self.square_m {
+            topic.squares = squares(levels.iter().map(square));
+            topic.notes.push(format!(
+                "Wells resemble each other over {} at the least, so that squares of that side are used here: {}.",
+                Unit::Metre.show(super::rounded(alike_m, Unit::Metre)),
+                topic.squares
+            ));
+        }
         let count = |when| levels.iter().filter(|l| l.when == when).count();
         topic.notes.push(format!(
             "Read in a driest month {}, in a wet month {}, in another or one not known {}.",
@@ -40,7 +55,7 @@ impl Fitting<'_> {
             count(ReadIn::Other)
         ));
         let dry_only = Values::of(
-            levels.iter().filter(|l| l.when == ReadIn::Dry).map(|l| (l.read_m.max(0.0), l.square)),
+            levels.iter().filter(|l| l.when == ReadIn::Dry).map(|l| (l.read_m.max(0.0), square(l))),
         );
         let independent = |v: &Values| v.estimate(0.025).map_or(0.0, |f| f.independent);
         let enough_dry = independent(&dry_only) >= self.least_ends;
@@ -50,12 +65,12 @@ impl Fitting<'_> {
                 [dry_only.clone(), dry_only.clone(), dry_only]
             }
             false => [0, 1, 2].map(|k| {
-                Values::of(levels.iter().map(|l| (l.dry_m.get(k).map_or(0.0, |d| d.max(0.0)), l.square)))
+                Values::of(levels.iter().map(|l| (l.dry_m.get(k).map_or(0.0, |d| d.max(0.0)), square(l))))
             }),
         };
         if !enough_dry && count(ReadIn::Dry) < levels.len() {
             topic.notes.push(self.fall_note(fall));
-            let as_read = Values::of(levels.iter().map(|l| (l.read_m.max(0.0), l.square)));
+            let as_read = Values::of(levels.iter().map(|l| (l.read_m.max(0.0), square(l))));
             if let [Some(low), Some(mid), Some(high)] = [0.025, 0.5, 0.975].map(|p| as_read.quantile(p)) {
                 topic.notes.push(format!(
                     "As read, without any fall: {low:.1} m, {mid:.1} m and {high:.1} m where 2.5 %, 50 % and \
@@ -64,7 +79,7 @@ impl Fitting<'_> {
             }
         }
         self.level_priors(&mut topic, &values);
-        self.range(&mut topic, &levels);
+        self.range(&mut topic, profile);
         topic
     }
 
@@ -97,8 +112,7 @@ impl Fitting<'_> {
                 ReadIn::Wet => [low, mid, high],
                 ReadIn::Other => [0.0, mid, high],
             };
-            let square = square_of(row.at, self.square_m);
-            Some(Level { row: row.clone(), square, read_m, when, dry_m: falls.map(|f| read_m + f) })
+            Some(Level { row: row.clone(), read_m, when, dry_m: falls.map(|f| read_m + f) })
         };
         self.by_well(records).into_iter().filter_map(of_well).collect()
     }
@@ -129,62 +143,61 @@ impl Fitting<'_> {
         }
     }
 
-    fn range(&self, topic: &mut Topic, levels: &[Level]) {
-        const NAME: &str = "level_range_m";
+    /// What the wells say of the range, where they are enough; else why not.
+    fn profile(&self, levels: &[Level]) -> Result<RangeProfile, String> {
         if (levels.len() as f64) < self.least_range {
-            let why = format!(
+            return Err(format!(
                 "{} wells, where {:.0} are needed (fit_least_wells_range).",
                 levels.len(),
                 self.least_range
-            );
-            topic.not(NAME, why);
-            return;
+            ));
         }
-        match self.range_of(levels) {
-            Ok((figure, wells, shared)) => {
-                topic.notes.push(format!(
-                    "Of the variance of the depths (on the scale of their root) wells within the range share \
-                     {:.0} %; the rest is each well's own. No prior holds that share.",
-                    100.0 * shared
-                ));
-                let method = "likeliest range of an exponential variogram with a nugget, interval by profile \
-                              likelihood, nearness of wells allowed for";
-                self.propose(topic, NAME, &figure, wells, method.to_owned());
-            }
-            Err(why) => topic.not(NAME, why),
-        }
-    }
-
-    /// The range, on how many wells it rests and what share is shared; else
-    /// why there is none.
-    fn range_of(&self, levels: &[Level]) -> Result<(Figure, usize, f64), String> {
         let prior = |name: &str| self.prior(name).ok_or_else(|| format!("the region sets no {name}."));
         let [low, mid, high] = NAMES.map(|(name, _)| prior(name));
-        let prior_of = WaterTablePrior::of_band(low?, mid?, high?, prior("level_range_m")?);
+        let prior_of = WaterTablePrior::of_band(low?, mid?, high?, prior(RANGE)?);
         let error_sd_m = self.map.error_m.map_or_else(|| prior("level_reading_error_m"), Ok)?;
-        let reading = |l: &Level| Reading {
-            east_m: l.row.at[0],
-            north_m: l.row.at[1],
-            depth_m: l.dry_m[1],
-            error_sd_m,
-            elevation_m: l.row.elevation_m,
+        let reading = |l: &Level| {
+            let ([east_m, north_m], [_, depth_m, _]) = (l.row.at, l.dry_m);
+            Reading { east_m, north_m, depth_m, error_sd_m, elevation_m: l.row.elevation_m }
         };
         let readings: Vec<Reading> = levels.iter().map(reading).collect();
         let found = prior_of.and_then(|p| range_profile(&p, &readings)).map_err(|e| format!("{e}."))?;
-        let nothing = "wells near each other are no more alike than wells far apart, by more than the two figures \
-                       that a range takes are worth (Akaike): the records tell no range.";
-        let found = found.filter(|f| f.nearness_tells).ok_or(nothing)?;
-        let Some(high) = found.high_m else {
-            return Err(format!(
-                "wells resemble each other over {} or more, as far as the records reach: that is a trend across \
-                 the district and not the range of a neighbourhood ({}).",
-                crate::units::Unit::Metre
-                    .show(super::rounded(found.low_m.unwrap_or(found.range_m), crate::units::Unit::Metre)),
-                counted(found.wells, found.wells as f64).split(" that").next().unwrap_or_default()
-            ));
+        found.filter(|f| f.nearness_tells).ok_or_else(|| {
+            "wells near each other are no more alike than wells far apart, by more than the two figures that a \
+             range takes are worth (Akaike): the records tell no range."
+                .to_owned()
+        })
+    }
+
+    fn range(&self, topic: &mut Topic, profile: Result<RangeProfile, String>) {
+        let found = match profile {
+            Ok(found) => found,
+            Err(why) => return topic.not(RANGE, why),
         };
-        let interval = Interval { low: found.low_m.unwrap_or(0.0), high: Some(high) };
+        let radius_m = self.prior("forecast_radius_m").unwrap_or(f64::INFINITY);
+        let (low, shared) = (found.low_m.unwrap_or(0.0), 100.0 * found.shared);
+        topic.notes.push(format!(
+            "Wells within the range share {shared:.0} % of the variance of the depths (on the scale of their root); \
+             the rest is each well's own. No prior holds that share: forecasts from few wells start from one half."
+        ));
+        let Some(high) = found.high_m.filter(|_| found.range_m <= radius_m) else {
+            let metres = |x: f64| Unit::Metre.show(super::rounded(x, Unit::Metre));
+            let why = format!(
+                "the likeliest range is {} (95 % interval {} to {}), and forecasts look no farther than {} \
+                 (forecast_radius_m): that is a trend across districts and not what neighbours share. Fit to one \
+                 district, or to wells that stand closer.",
+                metres(found.range_m),
+                metres(low),
+                found.high_m.map_or("more".to_owned(), metres),
+                metres(radius_m)
+            );
+            return topic.not(RANGE, why);
+        };
+        let interval = Interval { low, high: Some(high) };
         // The likelihood itself allows for wells that stand close together.
-        Ok((Figure { value: found.range_m, interval, independent: f64::NAN }, found.wells, found.shared))
+        let figure = Figure { value: found.range_m, interval, independent: f64::NAN };
+        let method = "likeliest range of an exponential variogram with a nugget, interval by profile likelihood, \
+                      nearness of wells allowed for";
+        self.propose(topic, RANGE, &figure, found.wells, method.to_owned());
     }
 }
