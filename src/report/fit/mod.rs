@@ -149,8 +149,9 @@ fn quoted_key(name: &str) -> String {
     if bare { name.to_owned() } else { quoted(name) }
 }
 
+/// As TOML; a number of so many digits would be no whole number there.
 fn number(value: f64) -> String {
-    format!("{value}")
+    if value.abs() < 1e15 { format!("{value}") } else { format!("{value:e}") }
 }
 
 #[cfg(test)]

@@ -33,6 +33,10 @@ impl Fitting<'_> {
         let mut topic = self.topic("The depth to water in the driest month", records);
         let levels = self.dry_levels(records, fall);
         topic.wells = levels.len();
+        topic.notes.push(
+            "Holes that ended dry are not among these: where many did, the water stands deeper than the wells say."
+                .to_owned(),
+        );
         let profile = self.profile(&levels);
         // Squares narrower than the way over which wells resemble each other
         // would count one piece of ground several times.
@@ -40,7 +44,7 @@ impl Fitting<'_> {
         let side_m = self.square_m.max(alike_m);
         let square = |l: &Level| square_of(l.row.at, side_m);
         if alike_m > self.square_m {
-            topic.squares = squares(levels.iter().map(square));
+            topic.squares = squares(levels.iter().map(square)).0;
             topic.notes.push(format!(
                 "Wells resemble each other over {} at the least, so that squares of that side are used here: {}.",
                 Unit::Metre.show(super::rounded(alike_m, Unit::Metre)),

@@ -183,7 +183,7 @@ impl<'a> Fitting<'a> {
         Topic {
             about: about.to_owned(),
             wells: records.all.len(),
-            squares: wells::squares(records.all.iter().map(square)),
+            squares: wells::squares(records.all.iter().map(square)).0,
             skipped: records.skipped.clone(),
             ..Topic::default()
         }

@@ -17,10 +17,10 @@ use std::collections::BTreeMap;
 
 use super::Fitting;
 use super::result::{Interval, LogShare, Topic, end_word};
-use super::wells::{Square, Values, square_of};
+use super::wells::{Square, Values, independent, square_of, squares};
 use crate::ground::{BoreEnd, BoreSeen, MaterialClass, Survival, refuses_all};
 use crate::region::{ExpectedLog, LogEnd};
-use crate::stats::{Random, effective_number};
+use crate::stats::Random;
 use crate::tune::records::{Outcome, Records};
 
 const WHAT: &str = "the shares of the expected logs";
@@ -44,7 +44,7 @@ impl Fitting<'_> {
             topic.not(WHAT, "no row tells it.");
             return topic;
         }
-        let independent = effective_number(bores.iter().map(|(b, square)| (refused(b), *square)));
+        let independent = independent(bores.iter().map(|(b, square)| (refused(b), *square)));
         if independent < self.least {
             topic.not(WHAT, self.too_few(bores.len(), independent, self.least, "fit_least_wells"));
             return topic;
@@ -63,7 +63,7 @@ impl Fitting<'_> {
         let least = 0.5 / independent;
         for (k, (log, refuses_m)) in slots.logs.iter().enumerate() {
             let of = |list: &[f64]| list.get(k).copied().unwrap_or(0.0);
-            let values = Values::of(drawn.iter().map(|s| (of(s), [0, 0])));
+            let values = Values::of(drawn.iter().map(|s| (of(s), Square::default())));
             let hundredths = |x: f64| (x * 100.0).round() / 100.0;
             let share = hundredths(of(&shares).max(least)).max(0.01);
             let end = |p| values.quantile(p).map(hundredths);
@@ -122,9 +122,10 @@ impl Fitting<'_> {
 
     /// Shares of squares drawn anew.
     fn drawn(&self, slots: &Slots<'_>, bores: &[(BoreSeen, Square)]) -> Vec<Vec<f64>> {
-        let mut by_square: BTreeMap<Square, Vec<BoreSeen>> = BTreeMap::new();
+        let (_, cut) = squares(bores.iter().map(|b| b.1));
+        let mut by_square: BTreeMap<Option<[i64; 2]>, Vec<BoreSeen>> = BTreeMap::new();
         for (bore, square) in bores {
-            by_square.entry(*square).or_default().push(*bore);
+            by_square.entry(square.get(cut).copied()).or_default().push(*bore);
         }
         let squares: Vec<Vec<BoreSeen>> = by_square.into_values().collect();
         let draw = |k: u64| {

@@ -88,7 +88,8 @@ impl Fitting<'_> {
         for well in self.by_well(records) {
             let of = |when: ReadIn| {
                 let levels = well.iter().filter(|r| read_in(r, &self.region.calendar) == when);
-                let levels: Vec<_> = levels.filter_map(|r| depth(r)).map(|d| (d.max(0.0), [0, 0])).collect();
+                let levels: Vec<_> =
+                    levels.filter_map(|r| depth(r)).map(|d| (d.max(0.0), Square::default())).collect();
                 Values::of(levels.into_iter()).quantile(0.5)
             };
             let (Some(wet), Some(dry), Some(first)) = (of(ReadIn::Wet), of(ReadIn::Dry), well.first()) else {

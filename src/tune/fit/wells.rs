@@ -5,7 +5,9 @@
 //! Wells of one village share their ground and are not independent. The
 //! ground is cut into squares; how much alike wells of one square are gives
 //! the number of independent wells that count for as much
-//! ([`crate::stats::effective_number`]), for each figure anew.
+//! ([`crate::stats::effective_number`]), for each figure anew. A village may
+//! lie across the edge of its square: the ground is cut in four ways, each
+//! shifted by half a side, and the least number counts.
 //!
 //! # Intervals
 //! Of a share: Wilson's on the number of independent wells. Of a quantile:
@@ -13,21 +15,35 @@
 //! there (Woodruff 1952, J. Am. Stat. Assoc. 47:635; from memory). An end
 //! beyond the least value read is 0; one beyond the greatest is not known.
 
+use std::collections::BTreeSet;
+
 use super::result::Interval;
 use crate::ground::ChanceBand;
 use crate::stats::effective_number;
 
-/// A square of the ground, by its number east and north.
-pub(super) type Square = [i64; 2];
+/// In how many ways the ground is cut.
+const CUTS: usize = 4;
 
-/// The square of a place.
-pub(super) fn square_of(at: [f64; 2], side_m: f64) -> Square {
-    at.map(|x| (x / side_m).floor() as i64)
+/// The square of a place in each way of cutting, by its number east and north.
+pub(super) type Square = [[i64; 2]; CUTS];
+
+/// The squares of a place.
+pub(super) fn square_of([east_m, north_m]: [f64; 2], side_m: f64) -> Square {
+    let number = |x: f64, shift: f64| (x / side_m + shift).floor() as i64;
+    [(0.0, 0.0), (0.5, 0.0), (0.0, 0.5), (0.5, 0.5)].map(|(e, n)| [number(east_m, e), number(north_m, n)])
 }
 
-/// How many squares.
-pub(super) fn squares(all: impl Iterator<Item = Square>) -> usize {
-    all.collect::<std::collections::BTreeSet<_>>().len()
+/// The fewest squares that hold all, and the way of cutting that gives them.
+pub(super) fn squares(all: impl Iterator<Item = Square> + Clone) -> (usize, usize) {
+    let of = |cut: usize| all.clone().filter_map(|s| s.get(cut).copied()).collect::<BTreeSet<_>>().len();
+    (0..CUTS).map(|cut| (of(cut), cut)).min().unwrap_or_default()
+}
+
+/// As how many independent wells they count.
+pub(super) fn independent(cases: impl Iterator<Item = (bool, Square)> + Clone) -> f64 {
+    let of =
+        |cut: usize| effective_number(cases.clone().map(|(yes, square)| (yes, square.get(cut).copied())));
+    (0..CUTS).map(of).fold(f64::INFINITY, f64::min)
 }
 
 /// Values of wells, none negative, the least first.
@@ -56,7 +72,7 @@ impl Values {
     }
 
     pub(super) fn squares(&self) -> usize {
-        squares(self.sorted.iter().map(|v| v.1))
+        squares(self.sorted.iter().map(|v| v.1)).0
     }
 
     /// The value that the share `p` of the wells does not exceed.
@@ -75,7 +91,7 @@ impl Values {
         // In a tail what is alike in a square hardly shows: as in the middle.
         let least = |p: f64| {
             let at = self.quantile(p)?;
-            Some(effective_number(self.sorted.iter().map(|(v, square)| (*v <= at, *square))))
+            Some(independent(self.sorted.iter().map(|(v, square)| (*v <= at, *square))))
         };
         let independent = least(p)?.min(least(0.5)?);
         let band = ChanceBand::wilson95(p, independent);
@@ -102,7 +118,7 @@ pub(super) fn share(cases: &[(bool, Square)]) -> Option<Figure> {
     if n == 0 {
         return None;
     }
-    let independent = effective_number(cases.iter().copied());
+    let independent = independent(cases.iter().copied());
     let counted = yes as f64 / n as f64;
     let band = ChanceBand::wilson95(counted, independent);
     let value = if yes == 0 || yes == n { f64::midpoint(band.low, band.high) } else { counted };
@@ -114,9 +130,13 @@ mod tests {
     use super::*;
     use crate::stats::Random;
 
+    fn square(i: i64) -> Square {
+        [[i, 0]; CUTS]
+    }
+
     /// Each well in its own square.
     fn apart(values: &[f64]) -> Values {
-        Values::of(values.iter().zip(0..).map(|(v, i)| (*v, [i, 0])))
+        Values::of(values.iter().zip(0..).map(|(v, i)| (*v, square(i))))
     }
 
     #[test]
@@ -140,15 +160,24 @@ mod tests {
     #[test]
     fn wells_of_one_square_that_agree_widen_the_interval() {
         let alone: Vec<f64> = (0..200).map(f64::from).collect();
-        let together = Values::of((0..200).map(|i| (f64::from(i), [i64::from(i / 20), 0])));
+        let together = Values::of((0..200).map(|i| (f64::from(i), square(i64::from(i / 20)))));
         let (a, b) = (apart(&alone).estimate(0.5).unwrap(), together.estimate(0.5).unwrap());
         assert!(b.independent < 15.0 && a.independent > 190.0, "{a:?} {b:?}");
         assert!(b.interval.low < a.interval.low && b.interval.high > a.interval.high);
     }
 
     #[test]
+    fn a_village_across_the_edge_of_its_square_counts_once() {
+        let wells = |k: i32| (0..10).map(move |i| [f64::from(i) * 20.0 - 100.0, f64::from(k) * 10_000.0]);
+        let all = (0..40).flat_map(|k| wells(k).map(move |at| (k % 3 == 0, square_of(at, 2000.0))));
+        let n = independent(all.clone());
+        assert!((38.0..=41.0).contains(&n), "{n}");
+        assert_eq!(squares(all.map(|c| c.1)).0, 40);
+    }
+
+    #[test]
     fn a_share_of_none_is_not_nought() {
-        let none: Vec<(bool, Square)> = (0..40).map(|i| (false, [i, 0])).collect();
+        let none: Vec<(bool, Square)> = (0..40).map(|i| (false, square(i))).collect();
         let f = share(&none).unwrap();
         assert!(f.value > 0.03 && f.value < 0.06 && f.interval.low.abs() < 1e-12, "{f:?}");
         assert_eq!(share(&[]), None);
@@ -166,8 +195,8 @@ mod tests {
                 let shared = random.uniform();
                 for _ in 0..5 {
                     let own = if random.uniform() < 0.5 { shared } else { random.uniform() };
-                    values.push((own, [village, 0]));
-                    yes.push((own < 0.3, [village, 0]));
+                    values.push((own, square(village)));
+                    yes.push((own < 0.3, square(village)));
                 }
             }
             let within = |f: Figure, truth: f64| !f.interval.excludes(truth);
