@@ -7,7 +7,8 @@ use crate::report::messages::{Language, Messages};
 use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
 use crate::verdict::Answer;
 
-const STYLE: &str = include_str!("style.css");
+/// The style sheet, with nothing in it that is fetched.
+pub const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {

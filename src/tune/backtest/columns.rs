@@ -198,7 +198,7 @@ impl Columns<'_, '_> {
         self.table.numbers(index, number.factor, &marks, self.map.decimal).into_iter().map(read).collect()
     }
 
-    fn yes_no(&self, means: &YesNo, what: &str) -> Vec<Result<bool, Why>> {
+    pub(super) fn yes_no(&self, means: &YesNo, what: &str) -> Vec<Result<bool, Why>> {
         type Test = fn(&str, &str) -> bool;
         let mut found = vec![(false, false); self.table.len()];
         let mut written = vec![None; self.table.len()];

@@ -260,7 +260,8 @@ mod tests {
 
     fn record(x: f64, y: f64, day: Option<i8>) -> Record {
         let date = day.and_then(|d| Date::new(2026, 1, d).ok());
-        Record { row: 0, at: [x, y], elevation_m: None, date, outcome: Outcome::Is(true) }
+        let place = crate::survey::LonLat::new(0.0, 0.0).unwrap();
+        Record { row: 0, line: 0, place, at: [x, y], elevation_m: None, date, outcome: Outcome::Is(true) }
     }
 
     #[test]

@@ -1,6 +1,6 @@
-//! How good are the forecasts where it is known what came? Each record of
-//! somebody's table is forecast from others only, and scored beside forecasts
-//! that anybody can make, from the same others.
+//! How good are the forecasts, and the rules ([`judged`]), where it is known
+//! what came? Each record of somebody's table is forecast from others only, and
+//! scored beside forecasts that anybody can make, from the same others.
 //!
 //! ```text
 //! table + map ─► records ─► plan (who may forecast whom) ─► forecasts ─┬─► scores ─► result
@@ -15,10 +15,12 @@ mod columns;
 mod depth;
 mod evaluate;
 mod forecast;
+pub mod judged;
 mod leave_out;
 mod map;
 mod map_parts;
 mod map_read;
+mod map_survey;
 mod records;
 mod refusal;
 mod result;
