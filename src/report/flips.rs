@@ -219,6 +219,8 @@ fn effect(f: &Flip, report: &Report) -> String {
     };
     let answer = if f.verdict_after == report.verdict {
         String::new()
+    } else if f.verdict_after < report.verdict {
+        format!("; but other things speak against it then: the answer becomes {}", f.verdict_after.words())
     } else {
         format!("; the answer becomes {}", f.verdict_after.words())
     };

@@ -1,15 +1,19 @@
 //! Sentences of rules, facts and regions in the reader's language.
 //!
-//! They are made in English with names and numbers in them. The catalogue
-//! `phrases.fr.toml` gives for an English sentence with holes, `{1}`, the same
-//! in French; what stands in a hole is turned in its turn where it is a
-//! quantity or a phrase, and kept as it is where it is a name. A sentence that
-//! the catalogue lacks, such as one of a trainer's own rule, keeps its words,
-//! and [`Told::own_words`] says so.
+//! They are made in English with names and numbers in them. The catalogues
+//! `phrases/*.fr.toml` give for an English sentence with holes the same in
+//! French: what stands in a hole `{1}` is turned in its turn where it is a
+//! quantity or a phrase and kept as it is where it is a name; what stands in
+//! `{1.}` must be turned too, or the sentence is not told in French at all.
+//! The sentences of a rule stand in the translation beside the rule, and all
+//! their holes are of that second kind. What is known to neither keeps its
+//! words, and [`Told::own_words`] says so.
 
+use std::cell::Cell;
 use std::sync::LazyLock;
 
 use super::{Language, Messages};
+use crate::rules::{Pair, Piece, Template, Translation, Translations};
 
 /// What is told, and whether in the words it was written in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,118 +24,98 @@ pub struct Told {
     pub own_words: bool,
 }
 
-/// A part of a pattern.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Piece {
-    Words(String),
-    Hole(u8),
-}
+/// The catalogues, by what says the sentences.
+const CATALOGUES: [&str; 6] = [
+    include_str!("phrases/words.fr.toml"),
+    include_str!("phrases/facts.fr.toml"),
+    include_str!("phrases/asks.fr.toml"),
+    include_str!("phrases/cautions.fr.toml"),
+    include_str!("phrases/well.fr.toml"),
+    include_str!("phrases/worth.fr.toml"),
+];
 
-#[derive(Debug)]
-struct Phrase {
-    english: Vec<Piece>,
-    french: Vec<Piece>,
-    /// Letters outside its holes: what is more particular is tried first.
-    letters: usize,
-}
-
-static FRENCH: LazyLock<Vec<Phrase>> = LazyLock::new(|| {
-    let table = include_str!("phrases.fr.toml").parse::<toml::Table>().unwrap_or_default();
-    let mut all: Vec<Phrase> = table
+static FRENCH: LazyLock<Vec<Pair>> = LazyLock::new(|| {
+    let mut all: Vec<Pair> = CATALOGUES
         .iter()
-        .filter_map(|(english, french)| {
-            let (english, french) = (pieces(english), pieces(french.as_str()?));
-            let letters = english
-                .iter()
-                .map(|p| match p {
-                    Piece::Words(w) => w.len(),
-                    Piece::Hole(_) => 0,
-                })
-                .sum();
-            Some(Phrase { english, french, letters })
+        .filter_map(|text| text.parse::<toml::Table>().ok())
+        .flat_map(|table| {
+            let pair = |(own, other): (String, toml::Value)| {
+                Some(Pair { own: Template::read(&own, "{"), other: Template::read(other.as_str()?, "{") })
+            };
+            table.into_iter().filter_map(pair).collect::<Vec<_>>()
         })
         .collect();
-    all.sort_by_key(|p| std::cmp::Reverse(p.letters));
+    // What is more particular is tried first.
+    all.sort_by_key(|p| std::cmp::Reverse(p.own.letters()));
     all
 });
 
-fn pieces(text: &str) -> Vec<Piece> {
-    let mut all = Vec::new();
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once('{') {
-        let hole = after.split_once('}').and_then(|(n, after)| Some((n.parse::<u8>().ok()?, after)));
-        let Some((number, after)) = hole else { break };
-        if !before.is_empty() {
-            all.push(Piece::Words(before.to_owned()));
-        }
-        all.push(Piece::Hole(number));
-        rest = after;
-    }
-    if !rest.is_empty() {
-        all.push(Piece::Words(rest.to_owned()));
-    }
-    all
-}
-
-/// What stands in the holes of a pattern, each as short as it can be.
-fn matched<'a>(pattern: &[Piece], text: &'a str) -> Option<Vec<(u8, &'a str)>> {
-    let mut found = Vec::new();
-    let mut rest = text;
-    let mut open: Option<u8> = None;
-    for (at, piece) in pattern.iter().enumerate() {
-        match piece {
-            Piece::Hole(n) => open = Some(*n),
-            Piece::Words(words) => match open.take() {
-                None => rest = rest.strip_prefix(words.as_str())?,
-                Some(n) => {
-                    let last = at + 1 == pattern.len();
-                    let (inside, after) = if last {
-                        (rest.strip_suffix(words.as_str())?, "")
-                    } else {
-                        rest.split_once(words.as_str())?
-                    };
-                    found.push((n, inside));
-                    rest = after;
-                }
-            },
-        }
-    }
-    match open {
-        Some(n) => found.push((n, rest)),
-        None if rest.is_empty() => {}
-        None => return None,
-    }
-    found.iter().all(|(_, inside)| !inside.is_empty()).then_some(found)
-}
-
 /// So deep may phrases stand in one another.
-const DEEPEST: u8 = 4;
+const DEEPEST: u8 = 6;
 /// A text of more sentences is not taken apart.
 const MOST_SENTENCES: usize = 40;
+/// So many phrases at most are tried on one text.
+const MOST_TRIES: u32 = 200_000;
 
 impl Messages {
-    /// A sentence of a rule, a fact or a region, in the reader's language as
-    /// far as the catalogue goes.
+    /// A sentence of a fact or a region, in the reader's language as far as
+    /// the catalogues go.
     pub fn told(self, english: &str) -> Told {
+        self.told_with(None, english)
+    }
+
+    /// A sentence of a rule with those translations.
+    pub fn told_by(self, rule: &Translations, english: &str) -> Told {
+        self.told_with(rule.get(self.language.tag()).map(AsRef::as_ref), english)
+    }
+
+    fn told_with(self, rule: Option<&Translation>, english: &str) -> Told {
         if self.language == Language::English || english.trim().is_empty() {
             return Told { text: english.to_owned(), own_words: false };
         }
-        match self.turned(english, 0) {
+        let turn = Turn { m: self, rule: rule.map_or(&[], |t| &t.pairs), tries: Cell::new(0) };
+        match turn.text(english, 0) {
             Some(text) => Told { text, own_words: false },
             None => Told { text: english.to_owned(), own_words: true },
         }
     }
 
-    /// The text as one phrase, or as sentences or parts that each are one.
-    fn turned(self, english: &str, depth: u8) -> Option<String> {
+    /// A number with its unit in the reader's way; `None` where the text is
+    /// something else.
+    fn quantity(self, text: &str) -> Option<String> {
+        let number_end =
+            text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
+        let (number, unit) = text.split_at_checked(number_end)?;
+        number.parse::<f64>().ok()?;
+        let unit = match unit {
+            "" => String::new(),
+            "%" => "\u{a0}%".to_owned(),
+            "°" => "°".to_owned(),
+            unit => {
+                let unit = unit.strip_prefix(' ')?;
+                let known = self.find(&format!("units.{}", unit.replace([' ', '/'], "-")))?;
+                format!("\u{a0}{known}")
+            }
+        };
+        Some(format!("{}{unit}", self.number_text(number)))
+    }
+}
+
+/// One text being turned.
+struct Turn<'a> {
+    m: Messages,
+    rule: &'a [Pair],
+    tries: Cell<u32>,
+}
+
+impl Turn<'_> {
+    /// The text as a quantity or one phrase, or as sentences that each are.
+    fn text(&self, english: &str, depth: u8) -> Option<String> {
         if depth > DEEPEST {
             return None;
         }
         let english = english.trim();
-        if let Some(quantity) = self.quantity(english) {
-            return Some(quantity);
-        }
-        if let Some(whole) = self.phrase(english, depth) {
+        if let Some(whole) = self.m.quantity(english).or_else(|| self.phrase(english, depth)) {
             return Some(whole);
         }
         // The sentences from the left, as many at once as one phrase knows.
@@ -159,16 +143,25 @@ impl Messages {
         Some(out.join(" "))
     }
 
-    fn phrase(self, english: &str, depth: u8) -> Option<String> {
-        FRENCH.iter().find_map(|phrase| {
-            let inside = matched(&phrase.english, english)?;
+    fn phrase(&self, english: &str, depth: u8) -> Option<String> {
+        let own = self.rule.iter().map(|pair| (pair, true));
+        own.chain(FRENCH.iter().map(|pair| (pair, false))).find_map(|(pair, all_turned)| {
+            self.tries.set(self.tries.get() + 1);
+            if self.tries.get() > MOST_TRIES {
+                return None;
+            }
+            let inside = pair.own.matched(english)?;
             let mut out = String::new();
-            for piece in &phrase.french {
+            for piece in &pair.other.pieces {
                 match piece {
                     Piece::Words(words) => out.push_str(words),
-                    Piece::Hole(n) => {
-                        let (_, text) = inside.iter().find(|(m, _)| m == n)?;
-                        out.push_str(&self.inside(text, depth + 1));
+                    Piece::Hole(name) => {
+                        let (_, text) = inside.iter().find(|(n, _)| n == name)?;
+                        match self.inside(text, depth + 1) {
+                            Some(turned) => out.push_str(&turned),
+                            None if all_turned || name.ends_with('.') => return None,
+                            None => out.push_str(text),
+                        }
                     }
                 }
             }
@@ -176,70 +169,38 @@ impl Messages {
         })
     }
 
-    /// What stands in a hole: a quantity, a phrase, a list of such, or a name.
-    fn inside(self, text: &str, depth: u8) -> String {
-        if let Some(turned) = self.turned(text, depth) {
-            return turned;
+    /// What stands in a hole: a quantity, a phrase, or a list of such.
+    fn inside(&self, text: &str, depth: u8) -> Option<String> {
+        if let Some(turned) = self.text(text, depth) {
+            return Some(turned);
         }
         let (list, last) = match text.rsplit_once(" and ") {
             Some((list, last)) => (list, Some(last)),
             None => (text, None),
         };
         let parts: Vec<&str> = list.split(", ").chain(last).collect();
-        let turned: Vec<Option<String>> = if parts.len() > 1 && depth <= DEEPEST {
-            parts.iter().map(|p| self.turned(p, depth)).collect()
-        } else {
-            Vec::new()
-        };
-        // A list is one where the catalogue knows some of it.
-        if turned.iter().all(Option::is_none) {
-            return text.to_owned();
+        if parts.len() < 2 || depth > DEEPEST {
+            return None;
         }
-        let mut all: Vec<String> =
-            turned.into_iter().zip(&parts).map(|(t, p)| t.unwrap_or_else(|| (*p).to_owned())).collect();
+        let mut all = parts.iter().map(|p| self.text(p, depth)).collect::<Option<Vec<String>>>()?;
         match (last, all.pop()) {
-            (Some(_), Some(end)) => format!("{} et {end}", all.join(", ")),
+            (Some(_), Some(end)) => Some(format!("{} et {end}", all.join(", "))),
             (None, Some(end)) => {
                 all.push(end);
-                all.join(", ")
+                Some(all.join(", "))
             }
-            (_, None) => text.to_owned(),
+            (_, None) => None,
         }
-    }
-
-    /// A number with its unit in the reader's way; `None` where the text is
-    /// something else.
-    fn quantity(self, text: &str) -> Option<String> {
-        let number_end =
-            text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
-        let (number, unit) = text.split_at_checked(number_end)?;
-        number.parse::<f64>().ok()?;
-        let unit = match unit {
-            "" => String::new(),
-            "%" => "\u{a0}%".to_owned(),
-            "°" => "°".to_owned(),
-            unit => {
-                let unit = unit.strip_prefix(' ')?;
-                let known = self.find(&format!("units.{}", unit.replace([' ', '/'], "-")))?;
-                format!("\u{a0}{known}")
-            }
-        };
-        Some(format!("{}{unit}", self.number_text(number)))
     }
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use crate::facts::{FACTS, Form};
 
     const FR: Messages = Messages { language: Language::French };
-
-    #[test]
-    fn holes_are_found_between_words() {
-        let pattern = pieces("Tape from {1} to {2}.");
-        assert_eq!(matched(&pattern, "Tape from a to b to c."), Some(vec![(1, "a"), (2, "b to c")]));
-        assert_eq!(matched(&pattern, "Tape from a."), None);
-    }
 
     #[test]
     fn quantities_take_a_comma() {
@@ -255,22 +216,38 @@ mod tests {
 
     #[test]
     fn a_trainers_own_sentence_keeps_its_words() {
-        let told = FR.told("Beware of the goat.");
-        assert_eq!((told.text.as_str(), told.own_words), ("Beware of the goat.", true));
+        for own in ["Beware of the goat.", "Go to the market.", "Not known: the goat."] {
+            let told = FR.told(own);
+            assert_eq!((told.text.as_str(), told.own_words), (own, true));
+        }
     }
 
     #[test]
-    fn every_hole_of_a_phrase_has_its_place() {
-        for phrase in FRENCH.iter() {
-            let holes = |list: &[Piece]| {
-                let mut all: Vec<u8> = list
-                    .iter()
-                    .filter_map(|p| if let Piece::Hole(n) = p { Some(*n) } else { None })
-                    .collect();
-                all.sort_unstable();
-                all
-            };
-            assert_eq!(holes(&phrase.english), holes(&phrase.french), "{phrase:?}");
+    fn every_phrase_has_its_holes_in_french() {
+        for text in CATALOGUES {
+            assert!(!text.parse::<toml::Table>().unwrap().is_empty(), "{text}");
+        }
+        for pair in FRENCH.iter() {
+            assert_eq!(pair.own.holes(), pair.other.holes(), "{pair:?}");
+        }
+    }
+
+    #[test]
+    fn a_text_made_to_be_slow_is_given_up() {
+        let text = "a to ".repeat(2000);
+        assert!(FR.told(&text).own_words);
+    }
+
+    #[test]
+    fn every_fact_and_each_of_its_words_has_its_french() {
+        for fact in FACTS {
+            let about = fact.about.trim_end_matches('.');
+            assert!(!FR.told(about).own_words, "{about}");
+            if let Form::Word(words) = fact.form {
+                for word in words {
+                    assert!(!FR.told(word).own_words, "{}: {word}", fact.name);
+                }
+            }
         }
     }
 }
