@@ -39,10 +39,10 @@ pub(super) struct Args {
     #[arg(long)]
     judge: bool,
     /// With --judge: a folder of rules laid over the built-in ones
-    #[arg(long, value_name = "DIR", requires = "judge")]
+    #[arg(long, value_name = "DIR", conflicts_with = "forecast")]
     rules: Option<PathBuf>,
     /// With --judge: the decision at hand (the default is desk-study: records seldom tell more)
-    #[arg(long, value_parser = super::assess::stage, requires = "judge")]
+    #[arg(long, value_parser = super::assess::stage, conflicts_with = "forecast")]
     stage: Option<Stage>,
     /// Which records are left out together: one, blocks:METRES or forward;
     /// state it again to report another way beside the first

@@ -84,7 +84,8 @@ fn scripts(folder: &Path, problems: &mut Problems) -> Vec<Script> {
     }
     let built_in: BTreeMap<String, String> = RuleSet::built_in_scripts().map(|s| (s.id, s.topic)).collect();
     let scripts: Vec<Script> = found.files.iter().map(|path| script(folder, path, &built_in)).collect();
-    let told = |s: &Script| s.translations.iter().filter_map(|t| Some(t.text.as_ref().ok()?.len())).sum::<usize>();
+    let told =
+        |s: &Script| s.translations.iter().filter_map(|t| Some(t.text.as_ref().ok()?.len())).sum::<usize>();
     let own = |s: &Script| s.text.as_ref().map_or(0, |text| text.len());
     let bytes: usize = scripts.iter().map(|s| own(s) + told(s)).sum();
     if bytes > MAX_ALL_BYTES {

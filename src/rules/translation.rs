@@ -56,7 +56,8 @@ impl Translation {
                 BTreeMap::new()
             }
         };
-        let mut all = Self { file: file.clone(), text: text.clone(), pairs: Vec::new(), sentences: Vec::new() };
+        let mut all =
+            Self { file: file.clone(), text: text.clone(), pairs: Vec::new(), sentences: Vec::new() };
         for (own, other) in read {
             let at = Sources::spot(&file, &text, own.span().start);
             let own = own.into_inner();

@@ -8,6 +8,7 @@ mod common;
 mod faults;
 mod invented;
 mod open_data;
+mod rules;
 
 use std::fs;
 use std::path::Path;

@@ -6,9 +6,10 @@ use super::page::{Page, Part, Table};
 
 /// Columns that are filled at the most.
 const WIDTH: usize = 79;
-/// Spaces before a table and between its columns.
+/// Spaces before a table, and between its columns where there is room and
+/// where there is little.
 const INDENT: &str = "  ";
-const BETWEEN: &str = "   ";
+const BETWEEN: [&str; 2] = ["   ", "  "];
 
 pub(super) fn written(page: &Page) -> String {
     let mut text = String::new();
@@ -47,17 +48,16 @@ fn table(text: &mut String, table: &Table) {
     let lines = || std::iter::once(&table.heads).chain(&table.rows);
     let width = |k: usize| lines().filter_map(|l| l.get(k)).map(|c| c.chars().count()).max().unwrap_or(0);
     let widths: Vec<usize> = (0..columns).map(width).collect();
-    let whole = INDENT.len() + widths.iter().sum::<usize>() + BETWEEN.len() * columns.saturating_sub(1);
-    if whole > WIDTH {
-        return sentences(text, table);
-    }
+    let cells = INDENT.len() + widths.iter().sum::<usize>();
+    let fits = |between: &&str| cells + between.len() * columns.saturating_sub(1) <= WIDTH;
+    let Some(between) = BETWEEN.into_iter().find(fits) else { return sentences(text, table) };
     for line in lines() {
         let mut row = INDENT.to_owned();
         for (k, (cell, width)) in line.iter().zip(&widths).enumerate() {
             if k == 0 {
                 row.push_str(&format!("{cell:<width$}"));
             } else {
-                row.push_str(&format!("{BETWEEN}{cell:>width$}"));
+                row.push_str(&format!("{between}{cell:>width$}"));
             }
         }
         text.push_str(row.trim_end());

@@ -27,13 +27,13 @@ pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
         part = part.attr("id", format!("rule-{}", id(&f.rule)));
     }
     if !f.to_do.is_empty() {
-        part = part.with(
-            el("p")
-                .class("do")
-                .with(el("b").with(m.say("finding.do")))
-                .with(" ")
-                .with(told_by(m, &f.translations, "span", &f.to_do)),
-        );
+        part =
+            part.with(el("p").class("do").with(el("b").with(m.say("finding.do"))).with(" ").with(told_by(
+                m,
+                &f.translations,
+                "span",
+                &f.to_do,
+            )));
     }
     if !f.evidence.is_empty() {
         let items = f.evidence.iter().map(|e| el("li").all(evidence(m, e, &f.limits)));

@@ -10,7 +10,7 @@ use super::map::Quality;
 use super::records::{Outcome, Record, Records};
 use super::refusal::{self, Bore, Curves};
 use super::result::{BackTest, Provenance, Skipped};
-use super::scored::{Few, Told, gained, scored};
+use super::scored::{Few, Ranked, Told, gained, scored};
 use super::scores::{Case, mean, quantile};
 use super::{Forecast, Map};
 use crate::ground::occurrence::{Observation, OccurrencePrior};
@@ -263,7 +263,7 @@ impl Run<'_> {
             .into_iter()
             .map(|(name, chances)| (name, one_each(&chances)))
             .collect();
-        Ok(scored(&self.plan, &one_each(&mine), Some(&bases), &plain, Few::of(self.region)?))
+        Ok(scored(&self.plan, &one_each(&mine), Ranked::Above(&bases), &plain, Few::of(self.region)?))
     }
 
     fn refusals(&self, tested: &[usize]) -> Result<Told, String> {
@@ -297,7 +297,7 @@ impl Run<'_> {
                 .into_iter()
                 .map(|(name, told)| (name, paired(&told)))
                 .collect();
-        let mut told = scored(&self.plan, &paired(&mine), None, &plain, Few::of(self.region)?);
+        let mut told = scored(&self.plan, &paired(&mine), Ranked::AboveOthers, &plain, Few::of(self.region)?);
         told.depths_m = depths_m;
         Ok(told)
     }

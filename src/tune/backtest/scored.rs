@@ -52,12 +52,22 @@ pub(super) struct Told {
     pub notes: Vec<String>,
 }
 
-/// The scores of chances, with their base rates where the forecast has its own,
-/// and of the plain ones of the same cases.
+/// How chances are ranked for the area under the curve.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Ranked<'a> {
+    /// By how far they are above these base rates of their own.
+    Above(&'a [f64]),
+    /// By how far they are above the base rate of the others.
+    AboveOthers,
+    /// As they were told: no base rate is part of them.
+    AsTold,
+}
+
+/// The scores of chances, and of the plain ones of the same cases.
 pub(super) fn scored(
     plan: &Plan,
     cases: &[Case],
-    bases: Option<&[f64]>,
+    ranked: Ranked<'_>,
     plain: &[(&'static str, Vec<Case>)],
     few: Few,
 ) -> Told {
@@ -75,12 +85,17 @@ pub(super) fn scored(
         let better: Vec<f64> = better.into_iter().map(|b| b / weight).collect();
         skill.extend(gained(plan, "brier", scores::brier(told), &better, &of).map(|g| (*name, g)));
     }
+    let own = match ranked {
+        Ranked::Above(own) => Some(own),
+        Ranked::AboveOthers => Some(base.as_slice()),
+        Ranked::AsTold => None,
+    };
     let mut chances: Vec<f64> = cases.iter().map(|c| c.told.chance).collect();
     let yes = cases.iter().filter(|c| c.told.yes > 0.5).count();
     let least = yes.min(cases.len() - yes);
     let note = format!("Only {least} of {} came out one of the two ways: scores say little.", cases.len());
     Told {
-        scores: chance_scores(plan, by_depth, cases, bases.or(Some(&base))),
+        scores: chance_scores(plan, by_depth, cases, own),
         baselines: scores,
         skill,
         base_rate: scores::share(cases),

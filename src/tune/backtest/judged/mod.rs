@@ -35,7 +35,7 @@ use super::chance;
 use super::evaluate::{split, warn_of_places};
 use super::leave_out::{LeaveOut, Plan};
 use super::records::Records;
-use super::scored::{Few, scored};
+use super::scored::{Few, Ranked, scored};
 use super::scores::Case;
 use crate::region::Region;
 use crate::rules::RuleSet;
@@ -165,7 +165,7 @@ impl Trial<'_> {
             .into_iter()
             .map(|(name, chances)| (name, chances.iter().zip(&of).map(|(c, i)| case(*i, *c)).collect()))
             .collect();
-        let scored = scored(plan, &cases, None, &plain, few);
+        let scored = scored(plan, &cases, Ranked::AsTold, &plain, few);
         Some(ChanceTest {
             n: cases.len(),
             untold: tested.len() - cases.len(),
