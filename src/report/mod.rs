@@ -25,6 +25,7 @@ mod plan_words;
 mod seam;
 pub mod section_model;
 mod section_text;
+pub mod sheet;
 pub mod text;
 pub mod well_plan;
 mod words;

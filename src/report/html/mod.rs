@@ -4,13 +4,13 @@
 
 mod canvas;
 mod chances;
-mod costs;
+pub(super) mod costs;
 mod design;
 mod findings;
 mod geometry;
-mod letters;
-mod markup;
-mod page;
+pub(super) mod letters;
+pub(super) mod markup;
+pub(super) mod page;
 mod pictures;
 mod plan;
 mod reasons;

@@ -59,7 +59,8 @@ pub fn answer(m: Messages, answer: Answer) -> String {
     m.say(&format!("answer.{}", answer_key(answer)))
 }
 
-fn answer_key(answer: Answer) -> &'static str {
+/// The answer's key in the catalogue.
+pub fn answer_key(answer: Answer) -> &'static str {
     match answer {
         Answer::NoGo => "no-go",
         Answer::FindOut => "find-out",
@@ -68,12 +69,17 @@ fn answer_key(answer: Answer) -> &'static str {
     }
 }
 
-fn header(m: Messages, report: &Report) -> Element {
+/// A place in degrees.
+pub fn place(m: Messages, lat_deg: f64, lon_deg: f64) -> String {
     let side = |x: f64, plus: &str, minus: &str| {
         let side = m.say(&format!("quarter.{}", if x < 0.0 { minus } else { plus }));
         format!("{}°\u{a0}{side}", m.number_text(&format!("{:.5}", x.abs())))
     };
-    let place = format!("{}, {}", side(report.peg.lat_deg, "n", "s"), side(report.peg.lon_deg, "e", "w"));
+    format!("{}, {}", side(lat_deg, "n", "s"), side(lon_deg, "e", "w"))
+}
+
+fn header(m: Messages, report: &Report) -> Element {
+    let place = place(m, report.peg.lat_deg, report.peg.lon_deg);
     let mut lines = el("p")
         .class("head")
         .with(place)

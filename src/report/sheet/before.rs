@@ -1,0 +1,66 @@
+//! Lists of the sheet that come before the work: dangers, conditions, what to
+//! find out and whom to ask.
+
+use super::fit::{Entry, Paper, Room};
+use crate::report::html::markup::{Element, el};
+use crate::report::model::{Ask, Report};
+use crate::verdict::Answer;
+
+/// Dangers take no more lines of a column than this.
+const DANGER_LINES: f64 = 14.0;
+
+/// Where people can be hurt: what something found here calls for in full, all
+/// else in a line each. Full width, in two columns.
+pub fn dangers(paper: &Paper, report: &Report, room: &mut Room) -> Element {
+    let entries: Vec<Entry> = report
+        .cautions
+        .iter()
+        .map(|c| Entry::told(paper.m, if c.called_for { &c.text } else { &c.short }))
+        .collect();
+    let mut column = paper.column(0.0);
+    // Two columns inside the border; one entry may go over whole.
+    let width_pt = column.width_pt - 10.0;
+    let needed = (paper.needed(&entries, width_pt) / 2.0 + 2.5).min(DANGER_LINES);
+    column.width_pt = width_pt;
+    column.lines = 2.0 * (needed - 1.2);
+    room.lines -= needed + 2.6;
+    el("section")
+        .class("danger")
+        .with(el("h2").with(paper.m.say("sheet.danger")))
+        .perhaps(paper.list("plain", &entries, &mut column))
+}
+
+/// What a go hangs on, each to be ticked.
+pub fn conditions(paper: &Paper, report: &Report) -> Vec<Entry> {
+    report.conditions.iter().map(|p| Entry::told(paper.m, &p.text)).collect()
+}
+
+/// What to find out: by which act, at what price, before when.
+pub fn asks<'a>(paper: &Paper, asks: impl Iterator<Item = &'a Ask>) -> Vec<Entry> {
+    let m = paper.m;
+    asks.map(|ask| {
+        let price = match ask.price {
+            Some(p) if p <= 0.0 => m.say("ask.free"),
+            Some(p) => m.fill("ask.about", &[("price", &m.money(p, &ask.currency))]),
+            None => m.say("ask.no_price"),
+        };
+        let mut terms = format!("{}; {price}", m.word("how", &ask.how));
+        if !ask.blocks {
+            let stage = m.word("stage", &ask.before);
+            terms = format!("{terms}; {}", m.fill("ask.before", &[("stage", &stage)]));
+        }
+        Entry::told(m, &ask.ask).terms(terms).answer()
+    })
+    .collect()
+}
+
+/// What to ask the authority.
+pub fn authority(paper: &Paper, report: &Report) -> Vec<Entry> {
+    report.authority.ask.iter().map(|ask| Entry::told(paper.m, ask).answer()).collect()
+}
+
+/// The points that rule it out.
+pub fn reasons(paper: &Paper, report: &Report) -> Vec<Entry> {
+    let decide = report.reasons.iter().filter(|p| p.alone == Answer::NoGo);
+    decide.map(|p| Entry::told(paper.m, &p.text)).collect()
+}

@@ -1,0 +1,37 @@
+//! The field sheet: one page of A4, black on white, for people without a
+//! screen. It survives a photocopier: nothing hangs on colour or on grey.
+//!
+//! What it says depends on the answer. After GO and GO IF it is the plan of a
+//! well; after FIND OUT FIRST what to find out, with room for the answers;
+//! after NO-GO no plan at all but what to do instead. Letters are as large as
+//! lets all of it stand on the page; what has no room even in the smallest is
+//! counted.
+
+mod before;
+mod blank;
+mod fit;
+mod instead;
+mod page;
+mod plan;
+mod stop;
+
+use super::messages::{Language, Messages};
+use super::model::Report;
+use fit::Paper;
+
+/// Sizes of the letters that are tried, the largest first, points.
+const SIZES: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
+
+/// The sheet in a language.
+pub fn render(report: &Report, language: Language) -> String {
+    let m = Messages::of(language);
+    let mut text = String::new();
+    for size_pt in SIZES {
+        let paper = Paper::new(m, size_pt);
+        text = format!("<!DOCTYPE html>\n{}\n", page::page(&paper, report));
+        if !paper.cut() {
+            break;
+        }
+    }
+    text
+}

@@ -1,0 +1,229 @@
+//! The page of the sheet: answer and dangers, what comes before the work
+//! beside the plan, the table to fill in, and whose word decides.
+
+use super::blank::{self, Blank};
+use super::fit::{Entry, Paper, Room};
+use super::{before, instead, plan, stop};
+use crate::report::html::markup::{Element, Node, el};
+use crate::report::html::page::{answer, answer_key, place, told};
+use crate::report::model::{Ask, Report};
+use crate::survey::Stage;
+use crate::verdict::Answer;
+
+const STYLE: &str = include_str!("style.css");
+
+/// What the sheet is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Purpose {
+    Drill,
+    FindOut,
+    Instead,
+    HandOver,
+}
+
+/// The whole page.
+pub fn page(paper: &Paper, report: &Report) -> Element {
+    let m = paper.m;
+    let purpose = purpose(report);
+    let blank = match purpose {
+        Purpose::Drill | Purpose::FindOut => Blank::Log,
+        Purpose::Instead => Blank::Spot,
+        Purpose::HandOver => Blank::Readings,
+    };
+    let mut room = paper.whole();
+    let head = header(paper, report, &mut room);
+    let verdict = verdict(paper, report, purpose, &mut room);
+    let foot = footer(paper, report, &mut room);
+    let dangers = before::dangers(paper, report, &mut room);
+    blank::keep_room(paper, blank, &mut room);
+    let columns = (paper.column(room.lines), paper.column(room.lines));
+    let (left, right) = match purpose {
+        Purpose::Drill => drill(paper, report, columns),
+        Purpose::FindOut => find_out(paper, report, columns),
+        Purpose::Instead => no_go(paper, report, columns),
+        Purpose::HandOver => hand_over(paper, report, columns),
+    };
+    let main = el("main")
+        .with(verdict)
+        .with(dangers)
+        .with(el("div").class("columns").with(el("div").all(left)).with(el("div").all(right)))
+        .with(blank::table(paper, blank));
+    let title = format!("{}: {}", report.peg.name, m.say("sheet.title"));
+    let head_of_file = el("head")
+        .with(el("meta").attr("charset", "utf-8"))
+        .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
+        .with(el("meta").attr("name", "color-scheme").attr("content", "only light"))
+        .with(el("title").with(title))
+        .with(el("style").with(Node::Own(STYLE)));
+    let size = format!("sheet s{:.0}", paper.size_pt * 10.0);
+    let body = el("body").class(size).with(head).with(main).with(foot);
+    el("html").attr("lang", m.language.tag()).with(head_of_file).with(body)
+}
+
+fn purpose(report: &Report) -> Purpose {
+    match (report.verdict, Stage::from_name(&report.stage)) {
+        (Answer::NoGo, _) => Purpose::Instead,
+        (Answer::FindOut, _) => Purpose::FindOut,
+        (_, Some(Stage::HandOver)) => Purpose::HandOver,
+        _ => Purpose::Drill,
+    }
+}
+
+fn header(paper: &Paper, report: &Report, room: &mut Room) -> Element {
+    let m = paper.m;
+    let name = paper.short(&report.peg.name, room.width_pt / 1.8, 1);
+    let mut line = format!(
+        "{} · {} · {}",
+        place(m, report.peg.lat_deg, report.peg.lon_deg),
+        m.fill("head.stage", &[("stage", &m.word("stage", &report.stage))]),
+        m.fill("head.setting", &[("setting", &m.told(&report.peg.region).text)]),
+    );
+    if let Some(visited) = &report.peg.visited {
+        line = format!("{line} · {}", m.fill("head.visited", &[("date", &m.date(visited))]));
+    }
+    let line = paper.short(&line, room.width_pt, 2);
+    room.lines -= 2.4 + paper.lines(&line, room.width_pt) + 2.4;
+    el("header")
+        .with(el("h1").with(el("span").with(name)).with(el("small").with(m.say("sheet.title"))))
+        .with(el("p").with(line))
+        .with(blank::to_fill(vec![m.say("sheet.answers"), m.say("sheet.phone"), m.say("sheet.day")]))
+}
+
+fn verdict(paper: &Paper, report: &Report, purpose: Purpose, room: &mut Room) -> Element {
+    let m = paper.m;
+    let about = match Stage::from_name(&report.stage) {
+        Some(Stage::Drilling) => "drilling",
+        Some(Stage::Completion) => "completion",
+        Some(Stage::HandOver) => "hand-over",
+        _ => "peg",
+    };
+    let key = answer_key(report.verdict);
+    let meaning = match (report.verdict, about) {
+        (Answer::NoGo, about) => m.say(&format!("sheet.no-go-{about}")),
+        (_, about) => m.say(&format!("sheet.{key}-{}", if about == "peg" { "peg" } else { "work" })),
+    };
+    let first = m.say(match purpose {
+        Purpose::Instead => "sheet.first_instead",
+        Purpose::FindOut => "sheet.first_find_out",
+        Purpose::Drill if report.verdict == Answer::GoIf => "sheet.first_go_if",
+        Purpose::Drill => "sheet.first_go",
+        Purpose::HandOver => "sheet.first_hand_over",
+    });
+    let said = format!("{meaning} {first}");
+    room.lines -= paper.lines(&said, room.width_pt * 0.66).max(2.4) + 1.6;
+    el("section")
+        .class("verdict")
+        .attr("aria-labelledby", "verdict")
+        .with(el("h2").attr("id", "verdict").with(answer(m, report.verdict)))
+        .with(el("p").with(meaning).with(" ").with(el("b").with(first)))
+}
+
+/// Parts under headings, one below the other in a column.
+type Column = Vec<Element>;
+
+fn listed(
+    paper: &Paper,
+    column: &mut Column,
+    (heading, class): (&str, &'static str),
+    entries: &[Entry],
+    room: &mut Room,
+) {
+    if entries.is_empty() {
+        return;
+    }
+    let heading = paper.heading(paper.m.say(heading), room);
+    let list = paper.list(class, entries, room);
+    column.push(el("section").with(heading).perhaps(list));
+}
+
+fn drill(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
+    let m = paper.m;
+    let heading = paper.heading(m.say("depth.title"), &mut one);
+    let depths = el("section").with(heading).all(plan::depths(paper, report, true, &mut one));
+    let heading = paper.heading(m.say("sheet.bring"), &mut one);
+    let bring = el("section").with(heading).all(plan::quantities(paper, report, &mut one));
+    let mut right = Vec::new();
+    // When to stop stands whole; conditions and asks share what is left.
+    let stops = stop::entries(paper, report);
+    two.lines -= paper.needed(&stops, two.width_pt) + 1.9;
+    before_work(paper, report, &mut right, &mut two);
+    two.lines += paper.needed(&stops, two.width_pt) + 1.9;
+    listed(paper, &mut right, ("stop.title", "plain"), &stops, &mut two);
+    (vec![depths, bring], right)
+}
+
+/// Conditions, what to ask the authority, and what is to be found out.
+fn before_work(paper: &Paper, report: &Report, column: &mut Column, room: &mut Room) {
+    let conditions = before::conditions(paper, report);
+    let mut asks = before::authority(paper, report);
+    asks.extend(before::asks(paper, report.asks.iter()));
+    let kept = if asks.is_empty() { 0.0 } else { room.lines / 2.0 };
+    let kept = kept.min(paper.needed(&asks, room.width_pt) + 1.9);
+    room.lines -= kept;
+    listed(paper, column, ("sheet.conditions", "tick"), &conditions, room);
+    room.lines += kept;
+    listed(paper, column, ("sheet.asks", "tick"), &asks, room);
+}
+
+fn find_out(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
+    let (mut left, mut right) = (Vec::new(), Vec::new());
+    let blocking: Vec<&Ask> = report.asks.iter().filter(|a| a.blocks).collect();
+    let later: Vec<&Ask> = report.asks.iter().filter(|a| !a.blocks).collect();
+    let mut asks = before::authority(paper, report);
+    asks.extend(before::asks(paper, blocking.into_iter()));
+    listed(paper, &mut left, ("sheet.asks_first", "tick"), &asks, &mut one);
+    let heading = paper.heading(paper.m.say("sheet.expected"), &mut two);
+    let text = paper.m.say("sheet.provisional");
+    two.lines -= paper.lines(&text, two.width_pt) + 0.3;
+    let expected = plan::depths(paper, report, false, &mut two);
+    right.push(el("section").with(heading).with(el("p").with(el("b").with(text))).all(expected));
+    listed(paper, &mut right, ("stop.title_trial", "plain"), &stop::entries(paper, report), &mut two);
+    let later = before::asks(paper, later.into_iter());
+    let (column, room) = if one.lines > two.lines { (&mut left, &mut one) } else { (&mut right, &mut two) };
+    listed(paper, column, ("sheet.asks_later", "tick"), &later, room);
+    (left, right)
+}
+
+fn no_go(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
+    let (mut left, mut right) = (Vec::new(), Vec::new());
+    listed(paper, &mut left, ("sheet.because", "plain"), &before::reasons(paper, report), &mut one);
+    listed(paper, &mut left, ("sheet.instead", "tick"), &instead::entries(paper, report), &mut one);
+    let mut asks = before::authority(paper, report);
+    asks.extend(before::asks(paper, report.asks.iter()));
+    listed(paper, &mut right, ("sheet.asks_no_go", "tick"), &asks, &mut two);
+    (left, right)
+}
+
+fn hand_over(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
+    let (mut left, mut right) = (Vec::new(), Vec::new());
+    listed(paper, &mut left, ("sheet.conditions_hand_over", "tick"), &before::conditions(paper, report), &mut one);
+    let mut asks = before::authority(paper, report);
+    asks.extend(before::asks(paper, report.asks.iter()));
+    listed(paper, &mut right, ("sheet.asks", "tick"), &asks, &mut two);
+    (left, right)
+}
+
+fn footer(paper: &Paper, report: &Report, room: &mut Room) -> Element {
+    let m = paper.m;
+    let authority = match &report.authority.name {
+        Some(name) => format!("{} ({})", m.say("sheet.authority"), paper.short(name, room.width_pt / 3.0, 1)),
+        None => m.say("sheet.authority"),
+    };
+    let fills = vec![authority, m.say("sheet.clinic"), m.say("sheet.wires"), m.say("sheet.police")];
+    let defers = m.told(&report.authority.defers).text;
+    let p = &report.provenance;
+    let hashes = m.fill(
+        "sheet.made_from",
+        &[("version", &report.forebore), ("survey", &p.survey), ("region", &p.region), ("rules", &p.rules)],
+    );
+    room.lines -= 4.8
+        + 2.2
+        + paper.lines(&defers, room.width_pt)
+        + paper.lines(&m.say("sheet.advice"), room.width_pt)
+        + paper.lines(&hashes, room.width_pt);
+    el("footer")
+        .with(el("h2").with(m.say("sheet.call")))
+        .with(blank::to_fill(fills))
+        .with(el("p").with(told(m, "span", &report.authority.defers)).with(" ").with(m.say("sheet.advice")))
+        .with(el("p").class("hashes").with(hashes))
+}
