@@ -32,14 +32,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Treat every overhead wire as live. Never raise a tower, tripod or pipe where it could touch or \
                fall on one; only the line's owner can say that it is safe.",
-        short: "Every overhead wire is live: raise nothing that could touch or fall on one.",
+        short: "Every overhead wire is live: raise nothing near one.",
         source: "OSHA 29 CFR 1926.1408 table A for clearances; common practice of the trade",
     },
     Row {
         rules: &["buried-service"],
         stages: ALWAYS,
         text: "Ask the owners of pipes and cables before breaking ground, and dig the first metre by hand.",
-        short: "Ask the owners of pipes and cables; dig the first metre by hand.",
+        short: "Pipes and cables: ask first, dig 1 m by hand.",
         source: "common practice",
     },
     Row {
@@ -47,7 +47,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Where there was fighting, touch nothing and break no ground until the mine-action authority has \
                answered.",
-        short: "Where there was fighting, touch nothing until the mine-action authority answered.",
+        short: "After fighting: touch nothing till it is cleared.",
         source: "common practice",
     },
     Row {
@@ -55,7 +55,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Never enter a well or pit, not to fetch a tool and not to rescue: bad air kills, and most who die \
                went in to help. Keep engines away from the mouth.",
-        short: "Never enter a well or pit, not even to rescue: bad air kills.",
+        short: "Never enter a well or pit, not even to rescue.",
         source: "NIOSH on confined spaces: would-be rescuers are more than 60 % of the dead",
     },
     Row {
@@ -63,7 +63,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Set the tower on firm, level feet with guys; nobody stands under a raised string; helmets, boots \
                and gloves; look over ropes every day; stop in lightning or strong wind.",
-        short: "Tower on firm feet with guys; nobody under a raised string; stop in lightning.",
+        short: "Guy the tower; nobody stands under raised pipe.",
         source: "common practice",
     },
     Row {
@@ -71,7 +71,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "An open hole or pit can fall in. Keep people back from its edge, and never dig by hand below water \
                without lining and licensed help.",
-        short: "Open holes fall in: keep back, never dig below water without lining.",
+        short: "Open holes fall in: keep back from the edge.",
         source: "common practice",
     },
     Row {
@@ -79,14 +79,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Cover every open hole and mud pit whenever nobody stands by it, fence it from children, and fill and \
                seal a failed hole from the bottom on the same day.",
-        short: "Cover and fence every hole and pit; fill and seal a failed one the same day.",
+        short: "Cover and fence every hole; fill a failed one today.",
         source: "Supreme Court of India, order of 2010 on abandoned bore wells; common practice",
     },
     Row {
         rules: &[],
         stages: ALWAYS,
         text: "Work early and in shade; each person drinks about a cup of water every 15 to 20 minutes in the heat.",
-        short: "Shade and water: each drinks a cup every 15 to 20 minutes in the heat.",
+        short: "In heat: shade, and a cup of water every 15 minutes.",
         source: "CDC/NIOSH on heat stress: 0.24 L every 15 to 20 minutes",
     },
     Row {
@@ -94,14 +94,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Handle chlorine in the open air with gloves and goggles: powder into water, never with acid or fuel, \
                out of reach of children.",
-        short: "Chlorine: open air, gloves, goggles; never with acid or fuel.",
+        short: "Chlorine: open air, gloves, goggles, never with acid.",
         source: "common practice",
     },
     Row {
         rules: &[],
         stages: ALWAYS,
         text: "Nobody drinks from the well before it is disinfected and its water has been tested and found fit.",
-        short: "Nobody drinks before the well is disinfected and its water found fit.",
+        short: "Nobody drinks before the water is tested and fit.",
         source: "WHO Guidelines for Drinking-water Quality; common practice",
     },
     Row {

@@ -11,7 +11,7 @@ const DANGER_LINES: f64 = 14.0;
 
 /// Where people can be hurt: what something found here calls for in full, all
 /// else in a line each. Full width, in two columns.
-pub fn dangers(paper: &Paper, report: &Report, room: &mut Room) -> Element {
+pub fn dangers(paper: &Paper, report: &Report, heading: &str, room: &mut Room) -> Element {
     let entries: Vec<Entry> = report
         .cautions
         .iter()
@@ -20,13 +20,13 @@ pub fn dangers(paper: &Paper, report: &Report, room: &mut Room) -> Element {
     let mut column = paper.column(0.0);
     // Two columns inside the border; one entry may go over whole.
     let width_pt = column.width_pt - 10.0;
-    let needed = (paper.needed(&entries, width_pt) / 2.0 + 2.5).min(DANGER_LINES);
+    let needed = (paper.needed(&entries, width_pt) / 2.0 + 0.8).min(DANGER_LINES);
     column.width_pt = width_pt;
-    column.lines = 2.0 * (needed - 1.2);
-    room.lines -= needed + 2.6;
+    column.lines = 2.0 * (needed - 0.8);
+    room.lines -= needed + 1.9;
     el("section")
         .class("danger")
-        .with(el("h2").with(paper.m.say("sheet.danger")))
+        .with(el("h2").with(paper.m.say(heading)))
         .perhaps(paper.list("plain", &entries, &mut column))
 }
 

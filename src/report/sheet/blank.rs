@@ -7,7 +7,7 @@ use crate::report::html::markup::{Element, el};
 /// Rows that there are at most.
 const ROWS: usize = 40;
 /// Rows that there must be room for.
-pub const LEAST_ROWS: f64 = 5.0;
+pub const LEAST_ROWS: f64 = 6.0;
 /// Height of a row, points; `style.css` has the same.
 const ROW_PT: f64 = 18.0;
 
@@ -62,7 +62,7 @@ pub fn table(paper: &Paper, blank: Blank) -> Element {
 /// Takes the least room of the table.
 pub fn keep_room(paper: &Paper, blank: Blank, room: &mut Room) {
     let how = paper.lines(&paper.m.say(&format!("{}.how", blank.key())), room.width_pt);
-    room.lines -= 4.4 + how + LEAST_ROWS * ROW_PT / (paper.size_pt * 1.25);
+    room.lines -= 3.1 + how + LEAST_ROWS * ROW_PT / (paper.size_pt * 1.25);
 }
 
 /// Lines to write on, each with what belongs there.

@@ -17,6 +17,10 @@ const GAP_PT: f64 = 5.0 * MM;
 const LEADING: f64 = 1.25;
 /// Room before the text of an entry, in parts of the size of the letters.
 const INDENT: f64 = 1.7;
+/// Lines that are as good as none.
+const CLOSE: f64 = 1e-6;
+/// Lines that a heading takes, its room included.
+pub const HEADING: f64 = 1.65;
 /// An entry has no more lines than this; the rest of it becomes dots.
 const LONGEST: usize = 8;
 
@@ -130,7 +134,7 @@ impl Paper {
         if entry.answer {
             item = item.with(el("span").class("line"));
         }
-        let lines = self.lines(&whole, inside_pt) + if entry.answer { 1.5 } else { 0.0 };
+        let lines = self.lines(&whole, inside_pt) + if entry.answer { 1.2 } else { 0.0 };
         (item, lines + 0.2)
     }
 
@@ -141,11 +145,11 @@ impl Paper {
             return None;
         }
         let mut items = Vec::new();
-        for (at, entry) in entries.iter().enumerate() {
+        // Where not all fit, room is left to say how many more there are.
+        let kept = if self.needed(entries, room.width_pt) <= room.lines + CLOSE { -CLOSE } else { 1.2 };
+        for entry in entries {
             let (item, lines) = self.laid(entry, room.width_pt);
-            let last = at + 1 == entries.len();
-            // Whoever is not the last leaves room to say how many follow.
-            if lines + if last { 0.0 } else { 1.2 } > room.lines {
+            if lines + kept > room.lines {
                 break;
             }
             room.lines -= lines;
@@ -169,7 +173,7 @@ impl Paper {
 
     /// A heading, where there is room for it and a line under it.
     pub fn heading(&self, text: String, room: &mut Room) -> Element {
-        room.lines -= 1.9;
+        room.lines -= HEADING;
         el("h2").with(text)
     }
 }

@@ -8,6 +8,7 @@
 //! counted.
 
 mod before;
+mod bill;
 mod blank;
 mod fit;
 mod instead;

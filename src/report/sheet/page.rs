@@ -2,8 +2,8 @@
 //! beside the plan, the table to fill in, and whose word decides.
 
 use super::blank::{self, Blank};
-use super::fit::{Entry, Paper, Room};
-use super::{before, instead, plan, stop};
+use super::fit::{Entry, HEADING, Paper, Room};
+use super::{before, bill, instead, plan, stop};
 use crate::report::html::markup::{Element, Node, el};
 use crate::report::html::page::{answer, answer_key, place, told};
 use crate::report::model::{Ask, Report};
@@ -30,11 +30,12 @@ pub fn page(paper: &Paper, report: &Report) -> Element {
         Purpose::Instead => Blank::Spot,
         Purpose::HandOver => Blank::Readings,
     };
+    let danger = if purpose == Purpose::Instead { "page.danger" } else { "sheet.danger" };
     let mut room = paper.whole();
     let head = header(paper, report, &mut room);
     let verdict = verdict(paper, report, purpose, &mut room);
     let foot = footer(paper, report, &mut room);
-    let dangers = before::dangers(paper, report, &mut room);
+    let dangers = before::dangers(paper, report, danger, &mut room);
     blank::keep_room(paper, blank, &mut room);
     let columns = (paper.column(room.lines), paper.column(room.lines));
     let (left, right) = match purpose {
@@ -82,7 +83,7 @@ fn header(paper: &Paper, report: &Report, room: &mut Room) -> Element {
         line = format!("{line} · {}", m.fill("head.visited", &[("date", &m.date(visited))]));
     }
     let line = paper.short(&line, room.width_pt, 2);
-    room.lines -= 2.4 + paper.lines(&line, room.width_pt) + 2.4;
+    room.lines -= 2.0 + paper.lines(&line, room.width_pt) + 1.7;
     el("header")
         .with(el("h1").with(el("span").with(name)).with(el("small").with(m.say("sheet.title"))))
         .with(el("p").with(line))
@@ -110,7 +111,7 @@ fn verdict(paper: &Paper, report: &Report, purpose: Purpose, room: &mut Room) ->
         Purpose::HandOver => "sheet.first_hand_over",
     });
     let said = format!("{meaning} {first}");
-    room.lines -= paper.lines(&said, room.width_pt * 0.66).max(2.4) + 1.6;
+    room.lines -= paper.lines(&said, room.width_pt * 0.6).max(1.8) + 1.8;
     el("section")
         .class("verdict")
         .attr("aria-labelledby", "verdict")
@@ -140,29 +141,24 @@ fn drill(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (C
     let m = paper.m;
     let heading = paper.heading(m.say("depth.title"), &mut one);
     let depths = el("section").with(heading).all(plan::depths(paper, report, true, &mut one));
-    let heading = paper.heading(m.say("sheet.bring"), &mut one);
-    let bring = el("section").with(heading).all(plan::quantities(paper, report, &mut one));
-    let mut right = Vec::new();
-    // When to stop stands whole; conditions and asks share what is left.
-    let stops = stop::entries(paper, report);
-    two.lines -= paper.needed(&stops, two.width_pt) + 1.9;
-    before_work(paper, report, &mut right, &mut two);
-    two.lines += paper.needed(&stops, two.width_pt) + 1.9;
-    listed(paper, &mut right, ("stop.title", "plain"), &stops, &mut two);
-    (vec![depths, bring], right)
-}
-
-/// Conditions, what to ask the authority, and what is to be found out.
-fn before_work(paper: &Paper, report: &Report, column: &mut Column, room: &mut Room) {
+    let (mut left, mut right) = (vec![depths], Vec::new());
+    listed(paper, &mut left, ("stop.title", "plain"), &stop::entries(paper, report), &mut one);
     let conditions = before::conditions(paper, report);
     let mut asks = before::authority(paper, report);
     asks.extend(before::asks(paper, report.asks.iter()));
-    let kept = if asks.is_empty() { 0.0 } else { room.lines / 2.0 };
-    let kept = kept.min(paper.needed(&asks, room.width_pt) + 1.9);
-    room.lines -= kept;
-    listed(paper, column, ("sheet.conditions", "tick"), &conditions, room);
-    room.lines += kept;
+    // What to bring stands whole unless what comes before needs half of the
+    // column.
+    let bill = (bill::needed(paper, report, two.width_pt) + HEADING).min(two.lines / 2.0);
+    let first = paper.needed(&conditions, two.width_pt) + paper.needed(&asks, two.width_pt);
+    let kept = bill.max(two.lines - first - 2.0 * HEADING);
+    two.lines -= kept;
+    listed(paper, &mut right, ("sheet.conditions", "tick"), &conditions, &mut two);
+    let (column, room) = if one.lines > two.lines { (&mut left, &mut one) } else { (&mut right, &mut two) };
     listed(paper, column, ("sheet.asks", "tick"), &asks, room);
+    two.lines += kept;
+    let heading = paper.heading(m.say("sheet.bring"), &mut two);
+    right.push(el("section").with(heading).all(bill::quantities(paper, report, &mut two)));
+    (left, right)
 }
 
 fn find_out(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
@@ -216,8 +212,8 @@ fn footer(paper: &Paper, report: &Report, room: &mut Room) -> Element {
         "sheet.made_from",
         &[("version", &report.forebore), ("survey", &p.survey), ("region", &p.region), ("rules", &p.rules)],
     );
-    room.lines -= 4.8
-        + 2.2
+    room.lines -= 3.9
+        + HEADING
         + paper.lines(&defers, room.width_pt)
         + paper.lines(&m.say("sheet.advice"), room.width_pt)
         + paper.lines(&hashes, room.width_pt);

@@ -1,11 +1,9 @@
-//! The plan of a well: depths, and what to bring.
+//! The plan of a well: depths, with room for what was made.
 
 use super::fit::{Paper, Room};
-use crate::report::html::costs;
-use crate::report::html::markup::{Element, Node, el};
-use crate::report::html::page::told;
+use crate::report::html::markup::{Element, el};
 use crate::report::model::Report;
-use crate::report::well_plan::{BillOfQuantities, Line, Sheet, WellPlan};
+use crate::report::well_plan::{Sheet, WellPlan};
 
 /// Depths that there may be, with room to write down what was made. Without a
 /// plan only what the ground lets expect.
@@ -63,7 +61,7 @@ fn table(paper: &Paper, rows: &[(&str, [f64; 3])], room: &mut Room) -> Element {
     let m = paper.m;
     // The name of a row has about half of the width.
     let lines = |key: &str| paper.lines(&m.say(&format!("depth.{key}")), room.width_pt * 0.48);
-    let needed: f64 = rows.iter().map(|(key, _)| lines(key) + 0.35).sum();
+    let needed: f64 = rows.iter().map(|(key, _)| lines(key) + 0.17).sum();
     let half = |x: f64| m.number((2.0 * x).round() / 2.0, 1);
     let body = rows.iter().map(|(key, [low, likely, high])| {
         let cell = |x: f64| el("td").class("n").with(half(x));
@@ -75,7 +73,7 @@ fn table(paper: &Paper, rows: &[(&str, [f64; 3])], room: &mut Room) -> Element {
             .with(el("td").class("box"))
     });
     let body: Vec<Element> = body.collect();
-    room.lines -= needed + 2.6;
+    room.lines -= needed + 1.5;
     let heads = ["what", "low", "likely", "high", "found"];
     let heads = heads.map(|h| el("th").attr("scope", "col").with(m.say(&format!("depth.{h}"))));
     el("table").class("depths").with(el("thead").with(el("tr").all(heads))).with(el("tbody").all(body))
@@ -109,96 +107,4 @@ fn how(paper: &Paper, plan: &WellPlan, room: &mut Room) -> Vec<Element> {
         el("p").with(text)
     });
     all.collect()
-}
-
-/// What to bring and to pay for, or why it is not told.
-pub fn quantities(paper: &Paper, report: &Report, room: &mut Room) -> Vec<Element> {
-    let m = paper.m;
-    let plan = report.well_plan.as_ref();
-    let Some(bill) = plan.and_then(|p| p.bill.as_ref()) else {
-        let why = plan.and_then(|p| p.no_bill.as_deref()).map(|why| told(m, "span", why));
-        room.lines -= 3.0;
-        return vec![el("p").with(m.say("sheet.no_bill")).with(" ").perhaps(why)];
-    };
-    let money = |x: &String| costs::whole(m, x, &bill.currency);
-    let with = [
-        ("total", money(&bill.total[1])),
-        ("low", money(&bill.total[0])),
-        ("high", money(&bill.total[2])),
-        ("kept", money(&bill.contingency[1])),
-        ("dry", money(&bill.dry_hole[1])),
-    ];
-    let with = with.each_ref().map(|(k, v)| (*k, v.as_str()));
-    let total = m.fill("well.bill_told", &with);
-    let after = paper.lines(&total, room.width_pt) + 0.3;
-    room.lines -= after;
-    let table = bill_table(paper, bill, room);
-    vec![table, el("p").with(total)]
-}
-
-fn bill_table(paper: &Paper, bill: &BillOfQuantities, room: &mut Room) -> Element {
-    let m = paper.m;
-    room.lines -= 2.6;
-    let mut rows: Vec<Element> = Vec::new();
-    for line in &bill.lines {
-        let name = m.told(&line.item).text;
-        let lines = paper.lines(&name, room.width_pt * 0.44) + 0.25;
-        let last = rows.len() + 1 == bill.lines.len();
-        if lines + if last { 0.0 } else { 1.3 } > room.lines {
-            break;
-        }
-        room.lines -= lines;
-        rows.push(row(paper, line, bill));
-    }
-    let left = bill.lines.len() - rows.len();
-    if left > 0 {
-        let text = paper.left_out(left);
-        rows.push(el("tr").with(el("td").attr("colspan", 5).class("left").with(text)));
-    }
-    let priced = m.fill("sheet.price", &[("currency", &bill.currency)]);
-    let heads = [m.say("col.item"), m.say("depth.likely"), m.say("sheet.up_to"), m.say("sheet.unit"), priced];
-    let heads = heads.map(|h| el("th").attr("scope", "col").with(h));
-    el("table").class("bill").with(el("thead").with(el("tr").all(heads))).with(el("tbody").all(rows))
-}
-
-fn row(paper: &Paper, line: &Line, bill: &BillOfQuantities) -> Element {
-    let m = paper.m;
-    let [_, likely, high] = &line.quantity;
-    let up_to = if likely == high { String::new() } else { amount(paper, high) };
-    let cells: [Node; 4] = [
-        amount(paper, likely).into(),
-        up_to.into(),
-        m.told(&line.unit).text.into(),
-        // The currency stands in the head.
-        costs::whole(m, &line.amount[1], &bill.currency).replace(&bill.currency, "").trim().into(),
-    ];
-    let cells = cells.into_iter().enumerate().map(|(n, cell)| {
-        let cell = el("td").with(cell);
-        if n == 2 { cell } else { cell.class("n") }
-    });
-    el("tr").with(told(m, "th", &line.item).attr("scope", "row")).all(cells)
-}
-
-/// A quantity as it is bought: whole numbers as they are, others up to two
-/// figures, rounded up.
-fn amount(paper: &Paper, plain: &str) -> String {
-    let Ok(x) = plain.parse::<f64>() else { return plain.to_owned() };
-    if x <= 0.0 || !x.is_finite() || x.fract() == 0.0 {
-        return paper.m.number(x, 0);
-    }
-    let by = 10_f64.powf(x.log10().floor() - 1.0);
-    paper.m.number((x / by - 1e-9).ceil() * by, if by < 1.0 { 3 } else { 0 })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::report::messages::{Language, Messages};
-
-    #[test]
-    fn quantities_are_rounded_up_to_what_is_bought() {
-        let paper = Paper::new(Messages::of(Language::English), 8.0);
-        let shown = |x: &str| amount(&paper, x);
-        assert_eq!(["225", "838.93", "21.23", "0.01", "5217.9"].map(shown), ["225", "840", "22", "0.01", "5300"]);
-    }
 }
