@@ -47,7 +47,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Where there was fighting, touch nothing and break no ground until the mine-action authority has \
                answered.",
-        short: "After fighting: touch nothing till it is cleared.",
+        short: "Old fighting: touch nothing until it is cleared.",
         source: "common practice",
     },
     Row {
@@ -79,7 +79,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Cover every open hole and mud pit whenever nobody stands by it, fence it from children, and fill and \
                seal a failed hole from the bottom on the same day.",
-        short: "Cover and fence every hole; fill a failed one today.",
+        short: "Cover and fence holes; fill failed ones the same day.",
         source: "Supreme Court of India, order of 2010 on abandoned bore wells; common practice",
     },
     Row {

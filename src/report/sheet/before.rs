@@ -3,27 +3,28 @@
 
 use super::fit::{Entry, Paper, Room};
 use crate::report::html::markup::{Element, el};
-use crate::report::model::{Ask, Report};
+use crate::report::model::{Ask, Caution, Report};
 use crate::verdict::Answer;
 
-/// Dangers take no more lines of a column than this.
-const DANGER_LINES: f64 = 14.0;
+/// With more lines in a column than this, each danger is told in a line.
+const DANGER_LINES: f64 = 11.0;
 
 /// Where people can be hurt: what something found here calls for in full, all
 /// else in a line each. Full width, in two columns.
 pub fn dangers(paper: &Paper, report: &Report, heading: &str, room: &mut Room) -> Element {
-    let entries: Vec<Entry> = report
-        .cautions
-        .iter()
-        .map(|c| Entry::told(paper.m, if c.called_for { &c.text } else { &c.short }))
-        .collect();
-    let mut column = paper.column(0.0);
     // Two columns inside the border; one entry may go over whole.
-    let width_pt = column.width_pt - 10.0;
-    let needed = (paper.needed(&entries, width_pt) / 2.0 + 0.8).min(DANGER_LINES);
-    column.width_pt = width_pt;
-    column.lines = 2.0 * (needed - 0.8);
-    room.lines -= needed + 1.9;
+    let mut column = paper.column(0.0);
+    column.width_pt -= 10.0;
+    let told = |whole: bool| -> Vec<Entry> {
+        let text = |c: &'_ Caution| if whole && c.called_for { c.text.clone() } else { c.short.clone() };
+        report.cautions.iter().map(|c| Entry::told(paper.m, &text(c))).collect()
+    };
+    let lines = |entries: &[Entry]| paper.needed(entries, column.width_pt) / 2.0 + 0.8;
+    // None is left out: rather all stand in a line each.
+    let entries = Some(told(true)).filter(|all| lines(all) <= DANGER_LINES).unwrap_or_else(|| told(false));
+    let needed = lines(&entries);
+    column.lines = f64::INFINITY;
+    room.lines -= needed + 1.5;
     el("section")
         .class("danger")
         .with(el("h2").with(paper.m.say(heading)))

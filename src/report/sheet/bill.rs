@@ -32,7 +32,7 @@ fn bill(report: &Report) -> Option<&BillOfQuantities> {
 }
 
 fn row_lines(paper: &Paper, line: &Line, width_pt: f64) -> f64 {
-    paper.lines(&paper.m.told(&line.item).text, width_pt * 0.44) + ROW
+    paper.lines(&paper.m.told(&line.item).text, width_pt * 0.455) + ROW
 }
 
 /// An amount without its currency, which stands in the head.
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn quantities_are_rounded_up_to_what_is_bought() {
-        let paper = Paper::new(Messages::of(Language::English), 8.0);
+        let paper = Paper::new(Messages::of(Language::English), 8.0, true);
         let shown = |x: &str| amount(&paper, x);
         assert_eq!(["225", "838.93", "21.23", "0.01", "5217.9"].map(shown), ["225", "840", "22", "0.01", "5300"]);
     }

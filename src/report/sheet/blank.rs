@@ -6,8 +6,9 @@ use crate::report::html::markup::{Element, el};
 
 /// Rows that there are at most.
 const ROWS: usize = 40;
-/// Rows that there must be room for.
-pub const LEAST_ROWS: f64 = 6.0;
+/// Rows that there must be room for with the smallest letters, and before
+/// letters are made larger.
+const LEAST_ROWS: [f64; 2] = [5.0, 8.0];
 /// Height of a row, points; `style.css` has the same.
 const ROW_PT: f64 = 18.0;
 
@@ -16,6 +17,10 @@ const ROW_PT: f64 = 18.0;
 pub enum Blank {
     /// What is met going down.
     Log,
+    /// The same of a trial bore.
+    Trial,
+    /// What neighbours say of their wells.
+    Wells,
     /// Hazards around another spot.
     Spot,
     /// Readings of a well at hand-over.
@@ -26,6 +31,8 @@ impl Blank {
     fn key(self) -> &'static str {
         match self {
             Blank::Log => "log",
+            Blank::Trial => "trial",
+            Blank::Wells => "wells",
             Blank::Spot => "spot",
             Blank::Readings => "readings",
         }
@@ -33,7 +40,8 @@ impl Blank {
 
     fn columns(self) -> &'static [&'static str] {
         match self {
-            Blank::Log => &["from", "to", "material", "hours", "lost", "water"],
+            Blank::Log | Blank::Trial => &["from", "to", "material", "hours", "lost", "water"],
+            Blank::Wells => &["well", "depth", "level", "day_read", "months", "ground"],
             Blank::Spot => &["hazard", "distance", "bearing", "how_known", "searched"],
             Blank::Readings => &["day", "reading", "who"],
         }
@@ -47,22 +55,24 @@ pub fn table(paper: &Paper, blank: Blank) -> Element {
     let cells = |head: bool| {
         blank.columns().iter().map(move |c| {
             let cell = el("span").class(format!("c-{c}"));
-            if head { cell.with(m.say(&format!("{key}.{c}"))) } else { cell }
+            if head { cell.with(m.say(&format!("blank.{c}"))) } else { cell }
         })
     };
     let rows = (0..ROWS).map(|_| el("div").class("row").all(cells(false)));
     el("section")
         .class("blank")
-        .with(el("h2").with(m.say(&format!("{key}.title"))))
-        .with(el("p").with(m.say(&format!("{key}.how"))))
+        .with(el("h2").with(m.say(&format!("blank.{key}"))))
+        .with(el("p").with(m.say(&format!("blank.{key}_how"))))
         .with(el("div").class("row head").all(cells(true)))
         .with(el("div").class("rows").attr("aria-hidden", "true").all(rows))
 }
 
 /// Takes the least room of the table.
 pub fn keep_room(paper: &Paper, blank: Blank, room: &mut Room) {
-    let how = paper.lines(&paper.m.say(&format!("{}.how", blank.key())), room.width_pt);
-    room.lines -= 3.1 + how + LEAST_ROWS * ROW_PT / (paper.size_pt * 1.25);
+    let how = paper.lines(&paper.m.say(&format!("blank.{}_how", blank.key())), room.width_pt);
+    let [least, before_larger] = LEAST_ROWS;
+    let rows = if paper.smallest { least } else { before_larger };
+    room.lines -= 2.9 + how + rows * ROW_PT / (paper.size_pt * 1.25);
 }
 
 /// Lines to write on, each with what belongs there.

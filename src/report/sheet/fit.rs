@@ -8,8 +8,8 @@ use crate::report::html::markup::{Element, el};
 use crate::report::messages::{Language, Messages};
 
 /// The page inside its margins; `style.css` has the same.
-const WIDTH_PT: f64 = 192.0 * MM;
-const HEIGHT_PT: f64 = 277.0 * MM;
+const WIDTH_PT: f64 = 194.0 * MM;
+const HEIGHT_PT: f64 = 280.0 * MM;
 const MM: f64 = 72.0 / 25.4;
 /// Between two columns.
 const GAP_PT: f64 = 5.0 * MM;
@@ -17,12 +17,15 @@ const GAP_PT: f64 = 5.0 * MM;
 const LEADING: f64 = 1.25;
 /// Room before the text of an entry, in parts of the size of the letters.
 const INDENT: f64 = 1.7;
+/// Pictures keep room for letters a little wider than any; running text is
+/// reckoned with those of DejaVu Sans, the widest that the page falls back to.
+const RUNNING: f64 = 0.94;
 /// Lines that are as good as none.
 const CLOSE: f64 = 1e-6;
 /// Lines that a heading takes, its room included.
 pub const HEADING: f64 = 1.65;
 /// An entry has no more lines than this; the rest of it becomes dots.
-const LONGEST: usize = 8;
+const LONGEST: usize = 12;
 
 /// The paper with letters of one size.
 pub struct Paper {
@@ -30,6 +33,8 @@ pub struct Paper {
     pub m: Messages,
     /// Size of the letters, points.
     pub size_pt: f64,
+    /// Whether there are no smaller letters.
+    pub smallest: bool,
     cut: Cell<bool>,
 }
 
@@ -78,8 +83,8 @@ impl Entry {
 
 impl Paper {
     /// The paper with letters of that size.
-    pub fn new(m: Messages, size_pt: f64) -> Self {
-        Self { m, size_pt, cut: Cell::new(false) }
+    pub fn new(m: Messages, size_pt: f64, smallest: bool) -> Self {
+        Self { m, size_pt, smallest, cut: Cell::new(false) }
     }
 
     /// Whether anything had no room.
@@ -100,12 +105,12 @@ impl Paper {
     /// Lines that a text takes.
     #[allow(clippy::cast_precision_loss, reason = "lines of a page")]
     pub fn lines(&self, text: &str, width_pt: f64) -> f64 {
-        letters::lines(text, self.size_pt, width_pt, usize::MAX).len() as f64
+        letters::lines(text, RUNNING * self.size_pt, width_pt, usize::MAX).len() as f64
     }
 
     /// A text in no more lines than that.
     pub fn short(&self, text: &str, width_pt: f64, most: usize) -> String {
-        let lines = letters::lines(text, self.size_pt, width_pt, most);
+        let lines = letters::lines(text, RUNNING * self.size_pt, width_pt, most);
         let short = lines.join(" ");
         if short.ends_with('…') && !text.ends_with('…') {
             self.cut.set(true);
@@ -187,7 +192,7 @@ mod tests {
     }
 
     fn paper() -> Paper {
-        Paper::new(Messages::of(Language::English), 8.0)
+        Paper::new(Messages::of(Language::English), 8.0, true)
     }
 
     #[test]

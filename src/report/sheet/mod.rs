@@ -10,9 +10,11 @@
 mod before;
 mod bill;
 mod blank;
+mod columns;
 mod fit;
 mod instead;
 mod page;
+mod parts;
 mod plan;
 mod stop;
 
@@ -20,19 +22,19 @@ use super::messages::{Language, Messages};
 use super::model::Report;
 use fit::Paper;
 
-/// Sizes of the letters that are tried, the largest first, points.
-const SIZES: [f64; 5] = [10.0, 9.5, 9.0, 8.5, 8.0];
+/// Sizes of the letters that are tried first, the largest first, points.
+const LARGER: [f64; 4] = [10.0, 9.5, 9.0, 8.5];
+/// Letters are never smaller.
+const SMALLEST: f64 = 8.0;
 
 /// The sheet in a language.
 pub fn render(report: &Report, language: Language) -> String {
     let m = Messages::of(language);
-    let mut text = String::new();
-    for size_pt in SIZES {
-        let paper = Paper::new(m, size_pt);
-        text = format!("<!DOCTYPE html>\n{}\n", page::page(&paper, report));
-        if !paper.cut() {
-            break;
-        }
-    }
-    text
+    let larger = LARGER.iter().find_map(|size_pt| {
+        let paper = Paper::new(m, *size_pt, false);
+        let page = page::page(&paper, report);
+        (!paper.cut()).then_some(page)
+    });
+    let page = larger.unwrap_or_else(|| page::page(&Paper::new(m, SMALLEST, true), report));
+    format!("<!DOCTYPE html>\n{page}\n")
 }

@@ -2,11 +2,11 @@
 //! beside the plan, the table to fill in, and whose word decides.
 
 use super::blank::{self, Blank};
-use super::fit::{Entry, HEADING, Paper, Room};
-use super::{before, bill, instead, plan, stop};
+use super::fit::{HEADING, Paper, Room};
+use super::{before, columns, parts};
 use crate::report::html::markup::{Element, Node, el};
 use crate::report::html::page::{answer, answer_key, place, told};
-use crate::report::model::{Ask, Report};
+use crate::report::model::Report;
 use crate::survey::Stage;
 use crate::verdict::Answer;
 
@@ -14,10 +14,14 @@ const STYLE: &str = include_str!("style.css");
 
 /// What the sheet is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Purpose {
+pub enum Purpose {
+    /// To drill, or to go on with a hole.
     Drill,
+    /// To find out what is not known.
     FindOut,
+    /// To do something else.
     Instead,
+    /// To hand a well over.
     HandOver,
 }
 
@@ -26,7 +30,9 @@ pub fn page(paper: &Paper, report: &Report) -> Element {
     let m = paper.m;
     let purpose = purpose(report);
     let blank = match purpose {
-        Purpose::Drill | Purpose::FindOut => Blank::Log,
+        Purpose::Drill => Blank::Log,
+        Purpose::FindOut if parts::trial(report) => Blank::Trial,
+        Purpose::FindOut => Blank::Wells,
         Purpose::Instead => Blank::Spot,
         Purpose::HandOver => Blank::Readings,
     };
@@ -37,13 +43,8 @@ pub fn page(paper: &Paper, report: &Report) -> Element {
     let foot = footer(paper, report, &mut room);
     let dangers = before::dangers(paper, report, danger, &mut room);
     blank::keep_room(paper, blank, &mut room);
-    let columns = (paper.column(room.lines), paper.column(room.lines));
-    let (left, right) = match purpose {
-        Purpose::Drill => drill(paper, report, columns),
-        Purpose::FindOut => find_out(paper, report, columns),
-        Purpose::Instead => no_go(paper, report, columns),
-        Purpose::HandOver => hand_over(paper, report, columns),
-    };
+    let parts = parts::parts(paper, report, purpose);
+    let [left, right] = columns::arrange(&parts, paper.column(room.lines));
     let main = el("main")
         .with(verdict)
         .with(dangers)
@@ -119,86 +120,6 @@ fn verdict(paper: &Paper, report: &Report, purpose: Purpose, room: &mut Room) ->
         .with(el("p").with(meaning).with(" ").with(el("b").with(first)))
 }
 
-/// Parts under headings, one below the other in a column.
-type Column = Vec<Element>;
-
-fn listed(
-    paper: &Paper,
-    column: &mut Column,
-    (heading, class): (&str, &'static str),
-    entries: &[Entry],
-    room: &mut Room,
-) {
-    if entries.is_empty() {
-        return;
-    }
-    let heading = paper.heading(paper.m.say(heading), room);
-    let list = paper.list(class, entries, room);
-    column.push(el("section").with(heading).perhaps(list));
-}
-
-fn drill(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
-    let m = paper.m;
-    let heading = paper.heading(m.say("depth.title"), &mut one);
-    let depths = el("section").with(heading).all(plan::depths(paper, report, true, &mut one));
-    let (mut left, mut right) = (vec![depths], Vec::new());
-    listed(paper, &mut left, ("stop.title", "plain"), &stop::entries(paper, report), &mut one);
-    let conditions = before::conditions(paper, report);
-    let mut asks = before::authority(paper, report);
-    asks.extend(before::asks(paper, report.asks.iter()));
-    // What to bring stands whole unless what comes before needs half of the
-    // column.
-    let bill = (bill::needed(paper, report, two.width_pt) + HEADING).min(two.lines / 2.0);
-    let first = paper.needed(&conditions, two.width_pt) + paper.needed(&asks, two.width_pt);
-    let kept = bill.max(two.lines - first - 2.0 * HEADING);
-    two.lines -= kept;
-    listed(paper, &mut right, ("sheet.conditions", "tick"), &conditions, &mut two);
-    let (column, room) = if one.lines > two.lines { (&mut left, &mut one) } else { (&mut right, &mut two) };
-    listed(paper, column, ("sheet.asks", "tick"), &asks, room);
-    two.lines += kept;
-    let heading = paper.heading(m.say("sheet.bring"), &mut two);
-    right.push(el("section").with(heading).all(bill::quantities(paper, report, &mut two)));
-    (left, right)
-}
-
-fn find_out(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
-    let (mut left, mut right) = (Vec::new(), Vec::new());
-    let blocking: Vec<&Ask> = report.asks.iter().filter(|a| a.blocks).collect();
-    let later: Vec<&Ask> = report.asks.iter().filter(|a| !a.blocks).collect();
-    let mut asks = before::authority(paper, report);
-    asks.extend(before::asks(paper, blocking.into_iter()));
-    listed(paper, &mut left, ("sheet.asks_first", "tick"), &asks, &mut one);
-    let heading = paper.heading(paper.m.say("sheet.expected"), &mut two);
-    let text = paper.m.say("sheet.provisional");
-    two.lines -= paper.lines(&text, two.width_pt) + 0.3;
-    let expected = plan::depths(paper, report, false, &mut two);
-    right.push(el("section").with(heading).with(el("p").with(el("b").with(text))).all(expected));
-    listed(paper, &mut right, ("stop.title_trial", "plain"), &stop::entries(paper, report), &mut two);
-    let later = before::asks(paper, later.into_iter());
-    let (column, room) = if one.lines > two.lines { (&mut left, &mut one) } else { (&mut right, &mut two) };
-    listed(paper, column, ("sheet.asks_later", "tick"), &later, room);
-    (left, right)
-}
-
-fn no_go(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
-    let (mut left, mut right) = (Vec::new(), Vec::new());
-    listed(paper, &mut left, ("sheet.because", "plain"), &before::reasons(paper, report), &mut one);
-    listed(paper, &mut left, ("sheet.instead", "tick"), &instead::entries(paper, report), &mut one);
-    let mut asks = before::authority(paper, report);
-    asks.extend(before::asks(paper, report.asks.iter()));
-    listed(paper, &mut right, ("sheet.asks_no_go", "tick"), &asks, &mut two);
-    (left, right)
-}
-
-fn hand_over(paper: &Paper, report: &Report, (mut one, mut two): (Room, Room)) -> (Column, Column) {
-    let (mut left, mut right) = (Vec::new(), Vec::new());
-    listed(paper, &mut left, ("sheet.conditions_hand_over", "tick"), &before::conditions(paper, report), &mut one);
-    let mut asks = before::authority(paper, report);
-    asks.extend(before::asks(paper, report.asks.iter()));
-    listed(paper, &mut right, ("sheet.asks", "tick"), &asks, &mut two);
-    (left, right)
-}
-
 fn footer(paper: &Paper, report: &Report, room: &mut Room) -> Element {
     let m = paper.m;
     let authority = match &report.authority.name {
@@ -212,10 +133,9 @@ fn footer(paper: &Paper, report: &Report, room: &mut Room) -> Element {
         "sheet.made_from",
         &[("version", &report.forebore), ("survey", &p.survey), ("region", &p.region), ("rules", &p.rules)],
     );
-    room.lines -= 3.9
+    room.lines -= 4.3
         + HEADING
-        + paper.lines(&defers, room.width_pt)
-        + paper.lines(&m.say("sheet.advice"), room.width_pt)
+        + paper.lines(&format!("{defers} {}", m.say("sheet.advice")), room.width_pt)
         + paper.lines(&hashes, room.width_pt);
     el("footer")
         .with(el("h2").with(m.say("sheet.call")))

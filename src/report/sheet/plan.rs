@@ -10,6 +10,11 @@ use crate::report::well_plan::{Sheet, WellPlan};
 pub fn depths(paper: &Paper, report: &Report, whole: bool, room: &mut Room) -> Vec<Element> {
     let m = paper.m;
     let mut all = Vec::new();
+    if !whole {
+        let text = m.say("sheet.provisional");
+        room.lines -= paper.lines(&text, room.width_pt) + 0.3;
+        all.push(el("p").with(el("b").with(text)));
+    }
     if let Some(best) = report.forecast.as_ref().and_then(|f| f.methods.first()) {
         let [low, high] = best.success_band80;
         let text = m.fill(
@@ -37,7 +42,7 @@ pub fn depths(paper: &Paper, report: &Report, whole: bool, room: &mut Room) -> V
         room.lines -= paper.lines(&text, room.width_pt);
         all.push(el("p").with(text));
     } else {
-        all.push(table(paper, &rows, room));
+        all.push(table(paper, &rows, if whole { "made" } else { "found" }, room));
     }
     if whole && let Some(plan) = plan {
         all.extend(how(paper, plan, room));
@@ -57,7 +62,7 @@ fn made(w: &Sheet) -> [(&'static str, [f64; 3]); 6] {
     ]
 }
 
-fn table(paper: &Paper, rows: &[(&str, [f64; 3])], room: &mut Room) -> Element {
+fn table(paper: &Paper, rows: &[(&str, [f64; 3])], blank: &str, room: &mut Room) -> Element {
     let m = paper.m;
     // The name of a row has about half of the width.
     let lines = |key: &str| paper.lines(&m.say(&format!("depth.{key}")), room.width_pt * 0.48);
@@ -74,7 +79,7 @@ fn table(paper: &Paper, rows: &[(&str, [f64; 3])], room: &mut Room) -> Element {
     });
     let body: Vec<Element> = body.collect();
     room.lines -= needed + 1.5;
-    let heads = ["what", "low", "likely", "high", "found"];
+    let heads = ["what", "low", "likely", "high", blank];
     let heads = heads.map(|h| el("th").attr("scope", "col").with(m.say(&format!("depth.{h}"))));
     el("table").class("depths").with(el("thead").with(el("tr").all(heads))).with(el("tbody").all(body))
 }
