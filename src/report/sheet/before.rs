@@ -6,12 +6,10 @@ use crate::report::html::markup::{Element, el};
 use crate::report::model::{Ask, Caution, Report};
 use crate::verdict::Answer;
 
-/// With more lines in a column than this, each danger is told in a line.
-const DANGER_LINES: f64 = 11.0;
-
 /// Where people can be hurt: what something found here calls for in full, all
-/// else in a line each. Full width, in two columns.
-pub fn dangers(paper: &Paper, report: &Report, heading: &str, room: &mut Room) -> Element {
+/// else in a line each; where that takes more lines in a column than `most`,
+/// each in a line. Full width, in two columns.
+pub fn dangers(paper: &Paper, report: &Report, (heading, most): (&str, f64), room: &mut Room) -> Element {
     // Two columns inside the border; one entry may go over whole.
     let mut column = paper.column(0.0);
     column.width_pt -= 10.0;
@@ -21,14 +19,15 @@ pub fn dangers(paper: &Paper, report: &Report, heading: &str, room: &mut Room) -
     };
     let lines = |entries: &[Entry]| paper.needed(entries, column.width_pt) / 2.0 + 0.8;
     // None is left out: rather all stand in a line each.
-    let entries = Some(told(true)).filter(|all| lines(all) <= DANGER_LINES).unwrap_or_else(|| told(false));
+    let entries = Some(told(true)).filter(|all| lines(all) <= most).unwrap_or_else(|| told(false));
     let needed = lines(&entries);
     column.lines = f64::INFINITY;
     room.lines -= needed + 1.5;
-    el("section")
-        .class("danger")
-        .with(el("h2").with(paper.m.say(heading)))
-        .perhaps(paper.list("plain", &entries, &mut column))
+    el("section").class("danger").with(el("h2").with(paper.m.say(heading))).perhaps(paper.list(
+        "plain",
+        &entries,
+        &mut column,
+    ))
 }
 
 /// What a go hangs on, each to be ticked.

@@ -37,6 +37,9 @@ fn row_lines(paper: &Paper, line: &Line, width_pt: f64) -> f64 {
 
 /// An amount without its currency, which stands in the head.
 fn bare(paper: &Paper, amount: &str, bill: &BillOfQuantities) -> String {
+    if amount.parse::<f64>().is_ok_and(|x| x > 0.0 && x < 0.5) {
+        return paper.m.fill("unit.under", &[("x", "1")]);
+    }
     costs::whole(paper.m, amount, &bill.currency).replace(&bill.currency, "").trim().to_owned()
 }
 
@@ -143,6 +146,9 @@ mod tests {
     fn quantities_are_rounded_up_to_what_is_bought() {
         let paper = Paper::new(Messages::of(Language::English), 8.0, true);
         let shown = |x: &str| amount(&paper, x);
-        assert_eq!(["225", "838.93", "21.23", "0.01", "5217.9"].map(shown), ["225", "840", "22", "0.01", "5300"]);
+        assert_eq!(
+            ["225", "838.93", "21.23", "0.01", "5217.9"].map(shown),
+            ["225", "840", "22", "0.01", "5300"]
+        );
     }
 }

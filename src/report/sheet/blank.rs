@@ -8,7 +8,7 @@ use crate::report::html::markup::{Element, el};
 const ROWS: usize = 40;
 /// Rows that there must be room for with the smallest letters, and before
 /// letters are made larger.
-const LEAST_ROWS: [f64; 2] = [5.0, 8.0];
+const LEAST_ROWS: [f64; 2] = [4.5, 8.0];
 /// Height of a row, points; `style.css` has the same.
 const ROW_PT: f64 = 18.0;
 

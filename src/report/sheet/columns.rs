@@ -71,25 +71,21 @@ impl Part<'_> {
     }
 }
 
-/// A column: what can wait is cut first, then the other lists by their share.
+/// A column: lists get what is left in their order, those that can wait last;
+/// each that follows keeps its least.
 fn filled(column: &[&Part<'_>], room: Room) -> Vec<Element> {
-    let sum = |gives: Gives| sum(column, |p| if p.gives == gives { p.needed } else { 0.0 });
-    let least = |gives: Gives| column.iter().filter(|p| p.gives == gives).map(|p| p.needed.min(LEAST)).sum::<f64>();
-    let left = room.lines - sum(Gives::No);
-    let late = sum(Gives::Late).min((left - least(Gives::First)).max(0.0));
-    let first = sum(Gives::First).min((left - late).max(0.0));
-    let share = |part: &Part<'_>| match part.gives {
-        Gives::No => part.needed,
-        Gives::Late => part.needed * late / sum(Gives::Late),
-        Gives::First => part.needed * first / sum(Gives::First),
-    };
-    column
-        .iter()
-        .map(|part| {
-            let mut room = Room { lines: share(part) + 1e-6, width_pt: room.width_pt };
-            (part.make)(&mut room)
-        })
-        .collect()
+    let least = |p: &Part<'_>| if p.gives == Gives::No { p.needed } else { p.needed.min(LEAST) };
+    let mut left = room.lines - sum(column, least);
+    let mut lines: Vec<f64> = column.iter().map(|p| least(p)).collect();
+    for gives in [Gives::Late, Gives::First] {
+        for (part, lines) in column.iter().zip(&mut lines).filter(|(p, _)| p.gives == gives) {
+            let more = (part.needed - *lines).min(left).max(0.0);
+            *lines += more;
+            left -= more;
+        }
+    }
+    let rooms = lines.into_iter().map(|lines| Room { lines: lines + 1e-6, width_pt: room.width_pt });
+    column.iter().zip(rooms).map(|(part, mut room)| (part.make)(&mut room)).collect()
 }
 
 #[cfg(test)]
@@ -99,7 +95,11 @@ mod tests {
     use crate::report::html::markup::el;
 
     fn part(needed: f64, gives: Gives) -> Part<'static> {
-        Part { needed, gives, make: Box::new(move |room| el("p").with(format!("{needed} in {:.0}", room.lines))) }
+        Part {
+            needed,
+            gives,
+            make: Box::new(move |room| el("p").with(format!("{needed} in {:.0}", room.lines))),
+        }
     }
 
     fn arranged(parts: &[Part<'_>], lines: f64) -> [Vec<String>; 2] {

@@ -21,9 +21,7 @@ pub fn entries(paper: &Paper, report: &Report) -> Vec<Entry> {
     // A move is told by a spot, where one is known.
     let moves = |change: &ChangeOf| matches!(change, ChangeOf::Move { .. });
     let turned = report.flips.iter().filter(|f| f.from_alone == Answer::NoGo && f.to_alone > Answer::NoGo);
-    all.extend(
-        turned.filter(|f| spots.is_empty() || !moves(&f.change)).map(|f| Entry::told(m, &f.text)),
-    );
+    all.extend(turned.filter(|f| spots.is_empty() || !moves(&f.change)).map(|f| Entry::told(m, &f.text)));
     if spots.is_empty() {
         all.push(Entry::said(m.say("sheet.no_spot")));
     }

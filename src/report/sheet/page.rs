@@ -36,7 +36,11 @@ pub fn page(paper: &Paper, report: &Report) -> Element {
         Purpose::Instead => Blank::Spot,
         Purpose::HandOver => Blank::Readings,
     };
-    let danger = if purpose == Purpose::Instead { "page.danger" } else { "sheet.danger" };
+    // Where no plan stands on the page there is more room.
+    let danger = match purpose {
+        Purpose::Instead => ("page.danger", 18.0),
+        _ => ("sheet.danger", 11.0),
+    };
     let mut room = paper.whole();
     let head = header(paper, report, &mut room);
     let verdict = verdict(paper, report, purpose, &mut room);
