@@ -162,6 +162,12 @@ impl Messages {
     fn phrase(self, english: &str, depth: u8) -> Option<String> {
         FRENCH.iter().find_map(|phrase| {
             let inside = matched(&phrase.english, english)?;
+            // What begins with a hole says little by itself: the hole must hold
+            // a quantity or a phrase, or any sentence with "to" in it would do.
+            let first = inside.first().filter(|_| matches!(phrase.english.first(), Some(Piece::Hole(_))));
+            if first.is_some_and(|(_, text)| self.turned(text, depth + 1).is_none()) {
+                return None;
+            }
             let mut out = String::new();
             for piece in &phrase.french {
                 match piece {
@@ -245,6 +251,12 @@ mod tests {
     fn quantities_take_a_comma() {
         assert_eq!(FR.told("11.8 m (11.4 m to 12.2 m)").text, "11,8\u{a0}m (11,4\u{a0}m à 12,2\u{a0}m)");
         assert_eq!(FR.told("81%").text, "81\u{a0}%");
+    }
+
+    #[test]
+    fn a_sentence_with_to_in_it_is_no_range() {
+        let english = "Tell the goat how likely it is to fall.";
+        assert_eq!(FR.told(english), Told { text: english.to_owned(), own_words: true });
     }
 
     #[test]
