@@ -40,7 +40,7 @@ pub(super) struct Args {
     /// The format of the report
     #[arg(long, value_enum, default_value = "text")]
     format: Format,
-    /// The language of the HTML report; the other formats are in English
+    /// The language of the HTML report and the field sheet; the other formats are in English
     #[arg(long, value_enum, default_value = "en")]
     lang: Lang,
     /// Write the report to this file
@@ -124,6 +124,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
         }
         Format::Markdown => report::markdown::render(&report),
         Format::Html => report::html::render(&report, language),
+        Format::Sheet => report::sheet::render(&report, language),
         Format::Json => report::json::render(&report),
         Format::GeoJson => report::geojson::render(&report),
     };

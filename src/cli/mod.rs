@@ -59,6 +59,8 @@ enum Format {
     Markdown,
     /// One HTML file with pictures, for a phone or for A4
     Html,
+    /// One page of A4 for the yard, to print and to write on
+    Sheet,
     /// JSON (see `forebore schema`)
     Json,
     /// A map for any program that reads GeoJSON

@@ -17,6 +17,8 @@ struct Row {
     /// The stages at which it is shown.
     stages: RangeInclusive<Stage>,
     text: &'static str,
+    /// The same in a line, for a sheet of paper.
+    short: &'static str,
     source: &'static str,
 }
 
@@ -30,12 +32,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Treat every overhead wire as live. Never raise a tower, tripod or pipe where it could touch or \
                fall on one; only the line's owner can say that it is safe.",
+        short: "Every overhead wire is live: raise nothing near one.",
         source: "OSHA 29 CFR 1926.1408 table A for clearances; common practice of the trade",
     },
     Row {
         rules: &["buried-service"],
         stages: ALWAYS,
         text: "Ask the owners of pipes and cables before breaking ground, and dig the first metre by hand.",
+        short: "Pipes and cables: ask first, dig 1 m by hand.",
         source: "common practice",
     },
     Row {
@@ -43,6 +47,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Where there was fighting, touch nothing and break no ground until the mine-action authority has \
                answered.",
+        short: "Old fighting: touch nothing until it is cleared.",
         source: "common practice",
     },
     Row {
@@ -50,6 +55,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Never enter a well or pit, not to fetch a tool and not to rescue: bad air kills, and most who die \
                went in to help. Keep engines away from the mouth.",
+        short: "Never enter a well or pit, not even to rescue.",
         source: "NIOSH on confined spaces: would-be rescuers are more than 60 % of the dead",
     },
     Row {
@@ -57,6 +63,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Set the tower on firm, level feet with guys; nobody stands under a raised string; helmets, boots \
                and gloves; look over ropes every day; stop in lightning or strong wind.",
+        short: "Guy the tower; nobody stands under raised pipe.",
         source: "common practice",
     },
     Row {
@@ -64,6 +71,7 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "An open hole or pit can fall in. Keep people back from its edge, and never dig by hand below water \
                without lining and licensed help.",
+        short: "Open holes fall in: keep back from the edge.",
         source: "common practice",
     },
     Row {
@@ -71,12 +79,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Cover every open hole and mud pit whenever nobody stands by it, fence it from children, and fill and \
                seal a failed hole from the bottom on the same day.",
+        short: "Cover and fence holes; fill failed ones the same day.",
         source: "Supreme Court of India, order of 2010 on abandoned bore wells; common practice",
     },
     Row {
         rules: &[],
         stages: ALWAYS,
         text: "Work early and in shade; each person drinks about a cup of water every 15 to 20 minutes in the heat.",
+        short: "In heat: shade, and a cup of water every 15 minutes.",
         source: "CDC/NIOSH on heat stress: 0.24 L every 15 to 20 minutes",
     },
     Row {
@@ -84,12 +94,14 @@ const ROWS: &[Row] = &[
         stages: ALWAYS,
         text: "Handle chlorine in the open air with gloves and goggles: powder into water, never with acid or fuel, \
                out of reach of children.",
+        short: "Chlorine: open air, gloves, goggles, never with acid.",
         source: "common practice",
     },
     Row {
         rules: &[],
         stages: ALWAYS,
         text: "Nobody drinks from the well before it is disinfected and its water has been tested and found fit.",
+        short: "Nobody drinks before the water is tested and fit.",
         source: "WHO Guidelines for Drinking-water Quality; common practice",
     },
     Row {
@@ -97,6 +109,7 @@ const ROWS: &[Row] = &[
         stages: WHILE_DRILLING,
         text: "Water that flows out of a hole by itself can wash the ground away under people's feet. Stop, keep \
                back from the edge, and call the water authority and a licensed crew; never try to plug it by hand.",
+        short: "Water flows out by itself: stop, keep back, call the authority.",
         source: "common practice",
     },
     Row {
@@ -104,6 +117,7 @@ const ROWS: &[Row] = &[
         stages: WHILE_DRILLING,
         text: "At a smell of gas, or bubbles: engines off, no flame, everybody upwind, no head over the hole, until \
                somebody who can measure it has cleared it.",
+        short: "Smell of gas or bubbles: engines off, no flame, everybody upwind.",
         source: "common practice",
     },
     Row {
@@ -112,6 +126,7 @@ const ROWS: &[Row] = &[
         text: "Hands, hair, scarves and loose clothes stay away from whatever turns, swings or runs over a pulley; \
                nobody steps over a tight rope; one person alone gives the signs; let the pressure down before a hose \
                is opened.",
+        short: "Hands, hair and clothes away from what turns; let the pressure down first.",
         source: "common practice",
     },
     Row {
@@ -121,6 +136,7 @@ const ROWS: &[Row] = &[
                groundwater: measure its depth, fill it from the bottom up through a pipe, clean sand or gravel where \
                it bore water and clay where it did not, tamp clay or cement grout into the top 3 m, round the top \
                off, and write down where it lies. The authority may ask for more.",
+        short: "Fill and seal a given-up hole the same day, from the bottom up through a pipe.",
         source: "Supreme Court of India, order of 2010: abandoned bore wells filled from bottom to top; Ghana LI 1827 \
                  (2006) regulates the abandonment of dry holes; which fill at which depth from memory and common \
                  practice",
@@ -130,6 +146,7 @@ const ROWS: &[Row] = &[
         stages: AT_THE_END,
         text: "While chlorine stands in the well the pump is locked and somebody tells the users. Pump it out to \
                waste, away from fields, ponds and fish.",
+        short: "Chlorine in the well: lock the pump, tell the users, pump it out to waste.",
         source: "common practice",
     },
 ];
@@ -140,7 +157,12 @@ pub fn cautions(stage: Stage, not_clear: impl Fn(&str) -> bool) -> Vec<Caution> 
     let shown = |row: &&Row| row.rules.iter().any(|rule| not_clear(rule));
     let first = rows().filter(shown);
     let rest = rows().filter(|r| !shown(r));
-    let told = |r: &Row, called_for| Caution { text: tidy(r.text), source: r.source.to_owned(), called_for };
+    let told = |r: &Row, called_for| Caution {
+        text: tidy(r.text),
+        short: r.short.to_owned(),
+        source: r.source.to_owned(),
+        called_for,
+    };
     first.map(|r| told(r, true)).chain(rest.map(|r| told(r, false))).collect()
 }
 

@@ -27,6 +27,7 @@ mod rounded;
 mod seam;
 pub mod section_model;
 mod section_text;
+pub mod sheet;
 mod skipped;
 pub mod text;
 pub mod well_plan;

@@ -256,6 +256,10 @@ pub struct SwitchedOff {
 pub struct Caution {
     /// The sentence.
     pub text: String,
+    /// The same in a line, for a sheet of paper.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub short: String,
     /// Where it is from.
     pub source: String,
     /// Whether something found at this peg calls for it.

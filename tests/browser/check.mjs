@@ -5,7 +5,8 @@
 //
 // Wants: no message on the console, nothing fetched, nothing wider than the
 // page, every text of a picture inside the box kept for it and on no other, and
-// nothing that axe-core finds against WCAG 2.2 AA (where `npm ci` brought it).
+// nothing that axe-core finds against WCAG 2.2 AA (where `npm ci` brought it); of a
+// field sheet that it prints on one page of A4, in black and white alone.
 // Pictures of the pages go to tests/browser/shots to be looked at.
 
 import { spawn } from "node:child_process";
@@ -86,6 +87,21 @@ function look() {
   return wrong;
 }
 
+// Runs in a field sheet: colours other than black and white.
+function colours() {
+  const plain = new Set(["rgb(0, 0, 0)", "rgb(255, 255, 255)", "rgba(0, 0, 0, 0)"]);
+  const parts = ["color", "backgroundColor", "borderTopColor", "borderBottomColor", "borderLeftColor", "borderRightColor"];
+  const found = new Set();
+  for (const e of document.querySelectorAll("body, body *")) {
+    const style = getComputedStyle(e);
+    for (const part of parts) if (!plain.has(style[part])) found.add(`${part} ${style[part]}`);
+    if (style.opacity !== "1") found.add(`opacity ${style.opacity}`);
+  }
+  return [...found];
+}
+
+const pagesOf = (pdf) => (pdf.toString("latin1").match(/\/Type\s*\/Page(?!s)/g) ?? []).length;
+
 const wrong = [];
 for (const file of process.argv.slice(2)) {
   const { targetId } = await send("Target.createTarget", { url: "about:blank" });
@@ -123,6 +139,11 @@ for (const file of process.argv.slice(2)) {
       if (e.method === "Network.requestWillBeSent" && !e.params.request.url.startsWith("file:")) {
         note(`fetches ${e.params.request.url.slice(0, 120)}`);
       }
+    }
+    if (view.media === "print" && (await run("document.body.classList.contains('sheet')"))) {
+      (await run(`(${colours})()`)).forEach((c) => note(`neither black nor white: ${c}`));
+      const pages = pagesOf(Buffer.from((await tell("Page.printToPDF", { preferCSSPageSize: true })).data, "base64"));
+      if (pages !== 1) note(`prints on ${pages} pages`);
     }
     if (axe && view.media === "screen") {
       await run(axe);

@@ -7,7 +7,6 @@ use crate::report::skipped::reasons;
 use crate::tune::backtest::{Bin, Gain, Scores};
 use crate::tune::records::Skipped;
 
-
 /// What was left out, as it is said.
 pub(super) fn left_out(how: &str) -> String {
     match how.split_once(':') {

@@ -168,7 +168,7 @@ fn give_ups(m: Messages, w: &Worth) -> Vec<Element> {
 }
 
 /// When to give up with a method, and why, in a sentence.
-fn give_up(m: Messages, method: &MethodWorth) -> String {
+pub fn give_up(m: Messages, method: &MethodWorth) -> String {
     let g = &method.give_up;
     // Two chances that are compared are told to one in a hundred.
     let percent = |c: f64| format!("{}\u{a0}%", m.number(100.0 * c, 0));

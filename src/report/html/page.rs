@@ -4,7 +4,7 @@
 use super::changes::changes_section;
 use super::markup::{Element, el};
 use super::{findings, pictures, reasons, signs};
-use crate::report::messages::{Language, Messages};
+use crate::report::messages::{Language, Messages, Told};
 use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
 use crate::rules::Translations;
 use crate::verdict::Answer;
@@ -79,16 +79,33 @@ fn of_rule<'a>(report: &'a Report, rule: &str) -> Option<&'a Translations> {
 pub fn told_for<'a>(
     m: Messages,
     report: &Report,
-    mut rules: impl Iterator<Item = &'a String>,
+    rules: impl Iterator<Item = &'a String>,
     tag: &'static str,
     english: &str,
 ) -> Element {
-    // Most asks are those of a fact, whatever rule waits for it.
+    told_by(m, &speaks(m, report, rules, english), tag, english)
+}
+
+/// The same as plain text.
+pub fn text_for<'a>(
+    m: Messages,
+    report: &Report,
+    rules: impl Iterator<Item = &'a String>,
+    english: &str,
+) -> Told {
+    m.told_by(&speaks(m, report, rules, english), english)
+}
+
+/// The translations of the rule that knows the sentence: most asks are those
+/// of a fact, whatever rule waits for it.
+fn speaks<'a>(
+    m: Messages,
+    report: &Report,
+    mut rules: impl Iterator<Item = &'a String>,
+    english: &str,
+) -> Translations {
     let knows = |rule: &&'a String| of_rule(report, rule).is_some_and(|t| !m.told_by(t, english).own_words);
-    match rules.find(knows).and_then(|rule| of_rule(report, rule)) {
-        Some(rule) => told_by(m, rule, tag, english),
-        None => told_by(m, &Translations::new(), tag, english),
-    }
+    rules.find(knows).and_then(|rule| of_rule(report, rule)).cloned().unwrap_or_default()
 }
 
 /// A place in a file, or a hash.
@@ -101,7 +118,8 @@ pub fn answer(m: Messages, answer: Answer) -> String {
     m.say(&format!("answer.{}", answer_key(answer)))
 }
 
-fn answer_key(answer: Answer) -> &'static str {
+/// The answer's key in the catalogue.
+pub fn answer_key(answer: Answer) -> &'static str {
     match answer {
         Answer::NoGo => "no-go",
         Answer::FindOut => "find-out",
@@ -110,12 +128,17 @@ fn answer_key(answer: Answer) -> &'static str {
     }
 }
 
-fn header(m: Messages, report: &Report) -> Element {
+/// A place in degrees.
+pub fn place(m: Messages, lat_deg: f64, lon_deg: f64) -> String {
     let side = |x: f64, plus: &str, minus: &str| {
         let side = m.say(&format!("quarter.{}", if x < 0.0 { minus } else { plus }));
         format!("{}°\u{a0}{side}", m.number_text(&format!("{:.5}", x.abs())))
     };
-    let place = format!("{}, {}", side(report.peg.lat_deg, "n", "s"), side(report.peg.lon_deg, "e", "w"));
+    format!("{}, {}", side(lat_deg, "n", "s"), side(lon_deg, "e", "w"))
+}
+
+fn header(m: Messages, report: &Report) -> Element {
+    let place = place(m, report.peg.lat_deg, report.peg.lon_deg);
     let mut lines = el("p")
         .class("head")
         .with(place)

@@ -25,12 +25,13 @@ pub struct Told {
 }
 
 /// The catalogues, by what says the sentences.
-const CATALOGUES: [&str; 7] = [
+const CATALOGUES: [&str; 8] = [
     include_str!("phrases/words.fr.toml"),
     include_str!("phrases/facts.fr.toml"),
     include_str!("phrases/asks.fr.toml"),
     include_str!("phrases/cautions.fr.toml"),
     include_str!("phrases/changes.fr.toml"),
+    include_str!("phrases/sheet.fr.toml"),
     include_str!("phrases/well.fr.toml"),
     include_str!("phrases/worth.fr.toml"),
 ];
@@ -252,6 +253,12 @@ mod tests {
     fn quantities_take_a_comma() {
         assert_eq!(FR.told("11.8 m (11.4 m to 12.2 m)").text, "11,8\u{a0}m (11,4\u{a0}m à 12,2\u{a0}m)");
         assert_eq!(FR.told("81%").text, "81\u{a0}%");
+    }
+
+    #[test]
+    fn a_sentence_with_to_in_it_is_no_range() {
+        let english = "Tell the goat how likely it is to fall.";
+        assert_eq!(FR.told(english), Told { text: english.to_owned(), own_words: true });
     }
 
     #[test]
