@@ -54,10 +54,13 @@ pub(super) fn page(r: &RulesTest) -> Page {
     }
     for other in &r.beside {
         page.heading(&format!("Beside it: leave out {}", left_out(&other.leave_out)));
-        page.table(confusion("All rules as they stand", &other.verdicts));
-        page.paragraph(told(&other.verdicts.let_through));
-        page.table(confusion("Only rules that decided", &other.said));
-        page.paragraph(told(&other.said.let_through));
+        for (caption, c) in
+            [("All rules as they stand", &other.verdicts), ("Only rules that decided", &other.said)]
+        {
+            page.paragraph(format!("{caption}:"));
+            page.table(confusion(caption, c));
+            page.paragraph(told(&c.let_through));
+        }
         if let Some(chance) = &other.chance {
             page.table(scores(&chance.scores, &chance.baselines));
             page.paragraph(skill(chance));
