@@ -4,8 +4,10 @@
 mod as_html;
 mod as_markdown;
 mod as_text;
+mod chance;
 mod forecast;
 mod json;
+mod limits;
 pub(super) mod page;
 mod parts;
 mod rules;
