@@ -1,14 +1,13 @@
 //! `forebore backtest`: forecasts and rules against records whose outcome is
 //! known.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
-use std::sync::Arc;
 
 use anyhow::Context;
 use clap::{ArgGroup, Args as ClapArgs, ValueEnum};
-use sha2::{Digest, Sha256};
 
+use super::records::{Text, hash};
 use super::{UNUSABLE, output};
 use crate::diag::{Origin, Problems, Sources};
 use crate::region;
@@ -16,12 +15,9 @@ use crate::report;
 use crate::report::backtest::Tested;
 use crate::rules::RuleSet;
 use crate::survey::Stage;
-use crate::survey::plain::PlainTable;
-use crate::survey::table::decode;
 use crate::tune::backtest::judged::{JudgedFrom, Trial, judge_records, read_pegs};
-use crate::tune::backtest::{
-    Forecast, Given, LeaveOut, Provenance, read_map, read_records, run as back_test,
-};
+use crate::tune::backtest::{LeaveOut, Provenance, run as back_test};
+use crate::tune::records::{Dates, Forecast, Given, read_records};
 
 #[derive(Debug, ClapArgs)]
 #[command(group = ArgGroup::new("what").required(true).args(["forecast", "judge"]))]
@@ -97,18 +93,10 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
 
 fn result(args: &Args, sources: &mut Sources, problems: &mut Problems) -> Option<Tested> {
     let region = region::load(&args.region, args.local.as_deref(), sources, problems);
-    let map_name: Arc<str> = args.map.display().to_string().into();
-    let map_text = text_of(&args.map, &map_name, sources, problems);
-    let map = map_text.as_ref().and_then(|text| read_map(&map_name, text, region.as_ref(), problems));
-    let name: Arc<str> = args.records.display().to_string().into();
-    let text = text_of(&args.records, &name, sources, problems);
-    let mut own = Problems::new();
-    let table = text.as_ref().and_then(|text| match is_geojson(&args.records) {
-        true => PlainTable::geojson(text, &name, &mut own),
-        false => PlainTable::csv(text, &name, &mut own),
-    });
-    // Rows that were left out stand in the result.
-    own.into_iter().filter(|p| p.level != crate::diag::Level::LeftOut).for_each(|p| problems.push(p));
+    let map_text = Text::of(&args.map, sources, problems);
+    let map = map_text.map(region.as_ref(), problems);
+    let text = Text::of(&args.records, sources, problems);
+    let table = text.table(&args.records, problems);
     let rules = match args.judge {
         true => Some(super::rules::load(args.rules.as_deref(), sources, problems)?),
         false => None,
@@ -118,13 +106,11 @@ fn result(args: &Args, sources: &mut Sources, problems: &mut Problems) -> Option
         super::rules::check_named(&region, rules, problems);
     }
     let forecast = args.forecast.clone().unwrap_or(Forecast::Success);
-    let given = Given { map_name: &map_name, needs_dates: args.leave_out.contains(&LeaveOut::Forward) };
+    let forward = args.leave_out.contains(&LeaveOut::Forward);
+    let given =
+        Given { map_name: &map_text.name, dates: if forward { Dates::Needed } else { Dates::Unused } };
     let records = read_records(&table, &map, &forecast, &given, problems)?;
-    let from = Provenance {
-        records: hash(text.as_ref()?),
-        map: hash(map_text.as_ref()?),
-        region: hash(&layers(&region)),
-    };
+    let from = Provenance { records: text.hash(), map: map_text.hash(), region: hash(&layers(&region)) };
     let tried = match &rules {
         Some(rules) => {
             let pegs = read_pegs(&table, &map, &records, &region);
@@ -144,7 +130,7 @@ fn result(args: &Args, sources: &mut Sources, problems: &mut Problems) -> Option
         Err(why) => {
             let help = "Look at the map and at the rows that were skipped.";
             let code = if args.judge { "cannot-judge" } else { "cannot-forecast" };
-            problems.error(code, Origin::whole(name), why, help);
+            problems.error(code, Origin::whole(text.name.clone()), why, help);
             None
         }
     }
@@ -157,26 +143,4 @@ fn layers(region: &region::Region) -> String {
 fn judged_from(from: Provenance, rules: &RuleSet) -> JudgedFrom {
     let Provenance { records, map, region } = from;
     JudgedFrom { records, map, region, rules: rules.hash() }
-}
-
-fn text_of(path: &Path, name: &Arc<str>, sources: &mut Sources, problems: &mut Problems) -> Option<Arc<str>> {
-    let bytes = match std::fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(e) => {
-            let help = "Check the path and that the file may be read.";
-            problems.error("cannot-read", Origin::whole(name.clone()), format!("cannot be read: {e}"), help);
-            return None;
-        }
-    };
-    let text: Arc<str> = decode(&bytes, name, problems)?.into();
-    sources.add(name.clone(), text.clone());
-    Some(text)
-}
-
-fn is_geojson(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("geojson") || e.eq_ignore_ascii_case("json"))
-}
-
-fn hash(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().take(8).map(|b| format!("{b:02x}")).collect()
 }

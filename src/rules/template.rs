@@ -2,6 +2,8 @@
 //! catalogue. A finished sentence is held against it to find what stands in
 //! the holes.
 
+use std::cell::Cell;
+
 /// A part of a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Piece {
@@ -56,6 +58,11 @@ impl Template {
         all
     }
 
+    /// Whether it begins or ends with words of its own.
+    pub fn has_ends(&self) -> bool {
+        [self.pieces.first(), self.pieces.last()].iter().any(|p| matches!(p, Some(Piece::Words(_))))
+    }
+
     /// Letters outside its holes: what has more of them is more particular.
     pub fn letters(&self) -> usize {
         self.pieces
@@ -67,41 +74,71 @@ impl Template {
             .sum()
     }
 
-    /// What stands in its holes where `text` is this sentence: each as short
-    /// as it can be, never nothing, and the same wherever the hole is the same.
-    pub fn matched<'a>(&'a self, text: &'a str) -> Option<Vec<(&'a str, &'a str)>> {
-        let mut found: Vec<(&str, &str)> = Vec::new();
-        let mut rest = text;
-        let mut open: Option<&str> = None;
-        for (at, piece) in self.pieces.iter().enumerate() {
-            match piece {
-                // Nothing tells where one of two holes side by side ends.
-                Piece::Hole(_) if open.is_some() => return None,
-                Piece::Hole(name) => open = Some(name),
-                Piece::Words(words) => match open.take() {
-                    None => rest = rest.strip_prefix(words.as_str())?,
-                    Some(name) => {
-                        let last = at + 1 == self.pieces.len();
-                        let (inside, after) = if last {
-                            (rest.strip_suffix(words.as_str())?, "")
-                        } else {
-                            rest.split_once(words.as_str())?
-                        };
-                        found.push((name, inside));
-                        rest = after;
-                    }
-                },
+    /// Holds a finished `text` against the sentence and gives `accept` what
+    /// stands in the holes, the shortest first, until it takes one: never
+    /// nothing, and the same wherever the hole is the same. `tries` is counted
+    /// down, and nothing more is tried when it has come to nothing.
+    pub fn first<T>(
+        &self,
+        text: &str,
+        tries: &Cell<u32>,
+        accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
+    ) -> Option<T> {
+        go(&self.pieces, text, &mut Vec::new(), tries, accept)
+    }
+}
+
+fn go<'a, T>(
+    pieces: &'a [Piece],
+    rest: &'a str,
+    found: &mut Vec<(&'a str, &'a str)>,
+    tries: &Cell<u32>,
+    accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
+) -> Option<T> {
+    tries.set(tries.get().checked_sub(1)?);
+    match pieces {
+        [] => {
+            if rest.is_empty() {
+                accept(found)
+            } else {
+                None
             }
         }
-        match open {
-            Some(name) => found.push((name, rest)),
-            None if rest.is_empty() => {}
-            None => return None,
+        [Piece::Words(words), pieces @ ..] => {
+            go(pieces, rest.strip_prefix(words.as_str())?, found, tries, accept)
         }
-        let same = |(name, inside): &(&str, &str)| found.iter().all(|(n, i)| n != name || i == inside);
-        let holds = found.iter().all(|f| !f.1.is_empty() && same(f));
-        holds.then_some(found)
+        [Piece::Hole(name)] => fill(name, rest, &[], "", found, tries, accept),
+        [Piece::Hole(name), Piece::Words(words)] => {
+            fill(name, rest.strip_suffix(words.as_str())?, &[], "", found, tries, accept)
+        }
+        [Piece::Hole(name), pieces @ ..] => {
+            // Nothing tells where one of two holes side by side ends.
+            let Some((Piece::Words(words), pieces)) = pieces.split_first() else { return None };
+            rest.match_indices(words.as_str()).find_map(|(at, _)| {
+                let (inside, after) = rest.split_at_checked(at)?;
+                fill(name, inside, pieces, after.strip_prefix(words.as_str())?, found, tries, accept)
+            })
+        }
     }
+}
+
+/// Puts `inside` into a hole and goes on.
+fn fill<'a, T>(
+    name: &'a str,
+    inside: &'a str,
+    pieces: &'a [Piece],
+    rest: &'a str,
+    found: &mut Vec<(&'a str, &'a str)>,
+    tries: &Cell<u32>,
+    accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
+) -> Option<T> {
+    if inside.is_empty() || found.iter().any(|(n, i)| *n == name && *i != inside) {
+        return None;
+    }
+    found.push((name, inside));
+    let taken = go(pieces, rest, found, tries, accept);
+    found.pop();
+    taken
 }
 
 /// Where the hole that is open at the start of `text` ends.
@@ -123,8 +160,8 @@ mod tests {
     use super::*;
 
     fn of(pattern: &str, text: &str) -> Option<Vec<String>> {
-        let template = Template::read(pattern, "{");
-        template.matched(text).map(|all| all.into_iter().map(|(n, i)| format!("{n}={i}")).collect())
+        let all = |found: &[(&str, &str)]| Some(found.iter().map(|(n, i)| format!("{n}={i}")).collect());
+        Template::read(pattern, "{").first(text, &Cell::new(100), &mut |found| all(found))
     }
 
     #[test]
@@ -132,6 +169,24 @@ mod tests {
         assert_eq!(of("from {1} to {2}.", "from a to b to c."), Some(vec!["1=a".into(), "2=b to c".into()]));
         assert_eq!(of("from {1} to {2}.", "from a."), None);
         assert_eq!(of("plain", "plain"), Some(vec![]));
+    }
+
+    #[test]
+    fn a_hole_grows_until_what_is_in_it_is_taken() {
+        let template = Template::read("nearest is {1}, {2}", "{");
+        let number = |found: &[(&str, &str)]| {
+            let far = found.last()?.1;
+            far.starts_with(|c: char| c.is_ascii_digit()).then(|| far.to_owned())
+        };
+        let far = template.first("nearest is pen, north, 3 m", &Cell::new(100), &mut |f| number(f));
+        assert_eq!(far.as_deref(), Some("3 m"));
+    }
+
+    #[test]
+    fn a_text_made_to_be_slow_is_given_up() {
+        let template = Template::read("{1} a {2} a {3} a {4} a {5}!", "{");
+        let tries = Cell::new(10_000);
+        assert_eq!(template.first::<()>(&"x a ".repeat(2000), &tries, &mut |_| None), None);
     }
 
     #[test]

@@ -6,7 +6,6 @@ mod as_markdown;
 mod as_text;
 mod chance;
 mod forecast;
-mod json;
 mod limits;
 pub(super) mod page;
 mod parts;
@@ -15,6 +14,7 @@ mod rules;
 use crate::tune::backtest::BackTest;
 use crate::tune::backtest::judged::RulesTest;
 
+use super::rounded;
 use page::Page;
 
 /// What was tried.
@@ -42,8 +42,8 @@ impl Tested {
 /// When it cannot be written, which does not happen to a result.
 pub fn json(result: &Tested) -> Result<String, serde_json::Error> {
     match result {
-        Tested::Forecast(result) => json::written(result),
-        Tested::Rules(result) => json::written(result),
+        Tested::Forecast(result) => rounded::json(result),
+        Tested::Rules(result) => rounded::json(result),
     }
 }
 

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::page::{Spot, Table};
-use crate::tune::backtest::{Bin, Gain, Scores, Skipped};
-
-/// Rows named for each reason at the most.
-const ROWS_NAMED: usize = 5;
+use crate::report::skipped::reasons;
+use crate::tune::backtest::{Bin, Gain, Scores};
+use crate::tune::records::Skipped;
 
 /// What was left out, as it is said.
 pub(super) fn left_out(how: &str) -> String {
@@ -27,25 +26,7 @@ pub(super) fn near(neighbours_from_m: f64) -> String {
 
 /// The rows that were skipped, by reason.
 pub(super) fn skipped(skipped: &[Skipped]) -> Vec<String> {
-    let told = |(reason, rows): (&str, Vec<usize>)| {
-        let named: Vec<String> = rows.iter().take(ROWS_NAMED).map(ToString::to_string).collect();
-        let more = rows.len().saturating_sub(named.len());
-        let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
-        format!("{} skipped: {reason} (row {}{rest})", rows.len(), named.join(", "))
-    };
-    grouped(skipped).into_iter().map(told).collect()
-}
-
-/// Rows by reason, the commonest first; what stands behind a colon is about
-/// one row.
-fn grouped(skipped: &[Skipped]) -> Vec<(&str, Vec<usize>)> {
-    let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for s in skipped {
-        groups.entry(s.why.split(": ").next().unwrap_or(&s.why)).or_default().push(s.row);
-    }
-    let mut groups: Vec<_> = groups.into_iter().collect();
-    groups.sort_by_key(|(_, rows)| std::cmp::Reverse(rows.len()));
-    groups
+    reasons(skipped).into_iter().map(|(rows, reason)| format!("{rows} skipped: {reason}")).collect()
 }
 
 /// The table of scores, the forecast first.

@@ -5,9 +5,12 @@
 mod came;
 mod canvas;
 mod chances;
+mod changes;
 mod costs;
 mod design;
 mod findings;
+mod free_ground;
+mod free_plan;
 mod geometry;
 mod letters;
 pub(super) mod markup;

@@ -1,6 +1,7 @@
 //! The page: the answer first, then what could hurt people, why, what to find
 //! out, the pictures, every finding, and whose word decides.
 
+use super::changes::changes_section;
 use super::markup::{Element, el};
 use super::{findings, pictures, reasons, signs};
 use crate::report::messages::{Language, Messages};
@@ -13,7 +14,7 @@ pub const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}: {}", report.peg.name, answer(m, report.verdict));
+    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report.verdict));
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
@@ -26,6 +27,7 @@ pub fn page(m: Messages, report: &Report) -> Element {
         .perhaps(cautions_first(m, report))
         .perhaps(deciding(m, report))
         .perhaps(asks(m, report))
+        .perhaps(changes_section(m, report))
         .all(pictures::sections(m, report))
         .all(findings::sections(m, report))
         .with(cautions(m, report))
@@ -74,7 +76,7 @@ fn of_rule<'a>(report: &'a Report, rule: &str) -> Option<&'a Translations> {
 }
 
 /// What somebody says on behalf of one of these rules.
-fn told_for<'a>(
+pub fn told_for<'a>(
     m: Messages,
     report: &Report,
     mut rules: impl Iterator<Item = &'a String>,

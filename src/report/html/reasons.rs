@@ -19,7 +19,7 @@ pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
     let why = told_by(m, &f.translations, if quiet { "span" } else { "p" }, &f.why);
     let mut part = if quiet {
         let why = el("span").class("terms").with(why);
-        el("details").class("rest").with(summary.with(": ").with(why))
+        el("details").class("rest").with(summary.with(m.say("mark.colon")).with(why))
     } else {
         el("details").with(summary).with(why)
     };
@@ -75,10 +75,10 @@ fn evidence(m: Messages, e: &Evidence, limits: &[Limit]) -> Vec<Node> {
     let mut parts: Vec<Node> = Vec::new();
     let about = facts::def(&e.fact).map_or(e.fact.as_str(), |d| d.about);
     parts.push(told(m, "span", about.trim_end_matches('.')).into());
-    parts.push(": ".into());
+    parts.push(m.say("mark.colon").into());
     parts.push(told(m, "b", &e.is.text).into());
     if !e.is.note.is_empty() {
-        parts.push("; ".into());
+        parts.push(m.say("mark.semicolon").into());
         parts.push(told(m, "span", e.is.note.trim_end_matches('.')).into());
     }
     for (limit, chance) in &e.chance_below {
@@ -87,7 +87,8 @@ fn evidence(m: Messages, e: &Evidence, limits: &[Limit]) -> Vec<Node> {
                 limits.iter().find(|l| l.name == *limit).map_or_else(|| limit.clone(), |l| value(m, l));
             let percent = format!("{:.0}\u{a0}%", chance * 100.0);
             let with = [("limit", value.as_str()), ("chance", &percent)];
-            parts.push(format!("; {}", m.fill("finding.chance_below", &with)).into());
+            parts
+                .push(format!("{}{}", m.say("mark.semicolon"), m.fill("finding.chance_below", &with)).into());
         }
     }
     parts.push(". ".into());

@@ -30,17 +30,16 @@ pub use result::{
 use self::difference::Member;
 use self::one::{Bench, Judged};
 use self::tally::Tally;
-use super::Map;
 use super::chance;
 use super::evaluate::{split, warn_of_places};
 use super::leave_out::{LeaveOut, Plan};
-use super::records::Records;
 use super::scored::{Few, Ranked, scored};
 use super::scores::Case;
 use crate::region::Region;
 use crate::rules::RuleSet;
 use crate::stats::{Foretold, LOG_SCORE_CLIP};
 use crate::survey::Stage;
+use crate::tune::records::{Map, Records};
 
 /// Records that one core judges before it takes more.
 const CHUNK: usize = 64;

@@ -16,10 +16,10 @@ use crate::survey::{
 };
 use crate::units::Unit;
 
-use super::super::columns::{Columns, Why};
-use super::super::map::{Map, NumberColumn, Quality};
-use super::super::map_survey::{Observed, Set};
-use super::super::records::{Outcome, Record, Records};
+use crate::tune::records::columns::{Columns, Why};
+use crate::tune::records::map::{NumberColumn, Quality};
+use crate::tune::records::map_survey::{Observed, Set};
+use crate::tune::records::{Map, Outcome, Record, Records};
 
 /// The records of a table as pegs and as wells, in their order.
 pub struct Pegs {

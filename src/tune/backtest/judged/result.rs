@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::super::result::{Bin, Gain, Scores, Skipped};
+use super::super::result::{Bin, Gain, Scores};
+use crate::tune::records::Skipped;
 use crate::verdict::Answer;
 
 /// A group of records and what became of them.

@@ -1,4 +1,4 @@
-//! The result of a back-test as JSON.
+//! JSON whose numbers carry no more than six decimals.
 
 use std::io::Write;
 
@@ -6,11 +6,10 @@ use serde::Serialize;
 use serde_json::Serializer;
 use serde_json::ser::{Formatter, PrettyFormatter};
 
-/// Indented JSON, ending in a line break. Numbers carry no more than six
-/// decimals.
-pub(super) fn written(result: &impl Serialize) -> Result<String, serde_json::Error> {
+/// Indented JSON, ending in a line break.
+pub(super) fn json<T: Serialize>(value: &T) -> Result<String, serde_json::Error> {
     let mut text = Vec::new();
-    result.serialize(&mut Serializer::with_formatter(&mut text, Rounded::default()))?;
+    value.serialize(&mut Serializer::with_formatter(&mut text, Rounded::default()))?;
     Ok(String::from_utf8_lossy(&text).into_owned() + "\n")
 }
 
