@@ -334,6 +334,24 @@ fn a_later_stage_waits_for_more() {
     assert_eq!(counts(row(&r["said"], "no-go")), (12, 3));
 }
 
+/// Every line that docs/backtest.md shows of its example is printed, in that
+/// order.
+#[test]
+fn the_example_of_the_docs_is_current() {
+    let docs = include_str!("../../docs/backtest.md");
+    let (_, example) = docs.split_once("### An example").unwrap();
+    let command = example.lines().find_map(|l| l.strip_prefix("    forebore backtest ")).unwrap();
+    let shown = example.split("```").nth(1).unwrap().strip_prefix("text\n").unwrap();
+    let mut run = assert_cmd::Command::new(env!("CARGO_BIN_EXE_forebore"));
+    run.current_dir(env!("CARGO_MANIFEST_DIR")).arg("backtest").args(command.split(' '));
+    let printed = String::from_utf8(run.output().unwrap().stdout).unwrap();
+    let mut lines = printed.lines();
+    for wanted in shown.lines().filter(|l| *l != "[…]") {
+        assert!(lines.any(|l| l == wanted), "not printed (any more, or here): {wanted}\n{printed}");
+    }
+    assert!(shown.lines().count() > 30);
+}
+
 #[test]
 fn judging_gives_the_same_bytes_on_any_number_of_threads() {
     let t = Trial::new("t.csv", table(150, |i| (1.0 + (i % 9) as f64, i % 5 > 1)), &format!("{MAP}{ROOM}"));

@@ -4,7 +4,9 @@
 mod as_html;
 mod as_markdown;
 mod as_text;
+mod chance;
 mod forecast;
+mod limits;
 pub(super) mod page;
 mod parts;
 mod rules;

@@ -1,13 +1,10 @@
 //! What a back-test of the rules found, in words and tables.
 
+use super::chance::{chances, skill};
+use super::limits::limits;
 use super::page::{Page, Table};
-use super::parts::{
-    band, cell, few, gains, left_out, near, percent, provenance, reliability, scores, skipped,
-    verdict_of_skill,
-};
-use crate::tune::backtest::judged::{
-    ChanceTest, Confusion, Difference, LimitStep, LimitSweep, RuleSkill, RulesTest, Share, Without,
-};
+use super::parts::{band, cell, few, left_out, near, percent, provenance, scores, skipped};
+use crate::tune::backtest::judged::{Confusion, Difference, RuleSkill, RulesTest, Share, Without};
 use crate::verdict::Answer;
 
 /// The whole page.
@@ -54,10 +51,13 @@ pub(super) fn page(r: &RulesTest) -> Page {
     }
     for other in &r.beside {
         page.heading(&format!("Beside it: leave out {}", left_out(&other.leave_out)));
-        page.table(confusion("All rules as they stand", &other.verdicts));
-        page.paragraph(told(&other.verdicts.let_through));
-        page.table(confusion("Only rules that decided", &other.said));
-        page.paragraph(told(&other.said.let_through));
+        for (caption, c) in
+            [("All rules as they stand", &other.verdicts), ("Only rules that decided", &other.said)]
+        {
+            page.paragraph(format!("{caption}:"));
+            page.table(confusion(caption, c));
+            page.paragraph(told(&c.let_through));
+        }
         if let Some(chance) = &other.chance {
             page.table(scores(&chance.scores, &chance.baselines));
             page.paragraph(skill(chance));
@@ -233,99 +233,6 @@ fn without(page: &mut Page, r: &RulesTest) {
          how many went well. deciding: the same where only rules that decided are read. What goes well among \
          those is a well that the rule would have cost; what fails is a hole it would have saved.",
     );
-}
-
-fn limits(page: &mut Page, r: &RulesTest) {
-    page.heading("How much hangs on each limit");
-    if r.limits.is_empty() {
-        page.paragraph("No rule that decided read a limit.");
-        return;
-    }
-    let inert = |l: &&LimitSweep| l.steps.iter().all(|s| s.findings == 0);
-    for limit in r.limits.iter().filter(|l| !inert(l)) {
-        page.paragraph(format!(
-            "{} = {} ({}), read by {} on {} records that it decided:",
-            limit.limit,
-            value(limit.value, limit.unit),
-            limit.rules.join(", "),
-            if limit.rules.len() == 1 { "that rule" } else { "these rules" },
-            limit.n
-        ));
-        page.table(sweep(limit));
-    }
-    let still: Vec<&str> = r.limits.iter().filter(inert).map(|l| l.limit.as_str()).collect();
-    if !still.is_empty() {
-        page.paragraph(format!(
-            "No finding changes anywhere from half to twice these: {}.",
-            still.join(", ")
-        ));
-    }
-    page.paragraph(
-        "Each limit alone is changed; the facts stay as they are. \"cleared\" counts the records that every rule \
-         reading the limit clears. A limit is not to be set by such a table: one that happens to sort these \
-         records may sort the next ones worse.",
-    );
-}
-
-fn sweep(limit: &LimitSweep) -> Table {
-    let heads = ["limit", "findings", "answers", "deciding", "cleared", "came", "95 % band", ""];
-    let row = |s: &LimitStep| {
-        let some = s.cleared.n > 0;
-        vec![
-            format!("{}× {}", s.factor, value(s.value, limit.unit)),
-            s.findings.to_string(),
-            s.answers.to_string(),
-            s.said.to_string(),
-            s.cleared.n.to_string(),
-            cell(s.cleared.share, percent),
-            if some { band(s.cleared.band95) } else { "-".to_owned() },
-            few(s.cleared.few && some),
-        ]
-    };
-    let caption = format!("{}: what changes with it, and what came of what is cleared", limit.limit);
-    Table::new(&caption, &heads, limit.steps.iter().map(row).collect())
-}
-
-fn value(value: f64, unit: &str) -> String {
-    let text = format!("{value:.4}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    match unit {
-        "1" | "count" | "money" => text.to_owned(),
-        unit => format!("{text} {unit}"),
-    }
-}
-
-fn chances(page: &mut Page, c: &ChanceTest) {
-    page.heading("Is the chance of success right?");
-    page.table(scores(&c.scores, &c.baselines));
-    page.paragraph(format!(
-        "The chance is that of the assessment, from {:.0} virtual bores at each of {} records{}. Brier and log \
-         score: the less the better; the log score counts a chance as no nearer to 0 or 1 than {}. Area: the \
-         chance that a success was given more than a failure; 0.5 is drawing lots. base-rate: the share of all \
-         other records; nearest: as the nearest other; idw8: the share of the eight nearest, weighted by \
-         1/distance².",
-        c.virtual_bores,
-        c.n,
-        if c.untold > 0 { format!(" ({} were told none)", c.untold) } else { String::new() },
-        c.log_score_clip
-    ));
-    page.paragraph(skill(c));
-    if let (Some(typical), Some(base)) = (c.typical, c.base_rate) {
-        page.paragraph(format!(
-            "It says {} for a typical record; {} came to a success.",
-            percent(typical),
-            percent(base)
-        ));
-    }
-    page.heading("Of what was given a chance, how much came");
-    page.reliability(reliability(&c.reliability));
-}
-
-fn skill(c: &ChanceTest) -> String {
-    match verdict_of_skill(&c.skill) {
-        Some((verdict, squares)) => format!("{verdict} {}", gains(&c.skill, squares)),
-        None => "Too few records, or all in one place: it cannot be told.".to_owned(),
-    }
 }
 
 fn shows_not(r: &RulesTest) -> Vec<String> {
