@@ -202,6 +202,24 @@ fn every_rule_has_its_cases_beside_it() {
 }
 
 #[test]
+fn every_rule_is_told_in_french_too() {
+    let set = rules();
+    let wrong = set.rules.iter().flat_map(|r| {
+        let told = r.translations.get("fr");
+        let missing = r.spots.sentences.iter().filter(move |(s, _)| told.is_none_or(|t| !t.has(s)));
+        missing.map(|(s, at)| format!("{at}: {s}"))
+    });
+    none_of(wrong.collect(), "sentences without French in RULE.fr.toml");
+}
+
+#[test]
+fn no_translation_stands_without_its_rule() {
+    let alone = files("rules", ".fr.toml").into_iter().map(|(file, _)| file);
+    let alone = alone.filter(|file| !home().join(file.replace(".fr.toml", ".rhai")).is_file());
+    none_of(alone.collect(), "translations without a rule");
+}
+
+#[test]
 fn no_cases_stand_without_their_rule() {
     let alone = files("rules", ".cases.toml")
         .into_iter()

@@ -13,12 +13,17 @@ const EXAMPLES: [&str; 4] = ["lower-yard", "plateau-market", "ridge-school", "ri
 const LANGUAGES: [&str; 2] = ["en", "fr"];
 
 fn page(survey: &str, language: &str) -> String {
+    page_with(survey, language, &[])
+}
+
+fn page_with(survey: &str, language: &str, more: &[&str]) -> String {
     let output = Command::new(env!("CARGO_BIN_EXE_forebore"))
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .args(["assess", survey, "--format", "html", "--lang", language])
+        .args(more)
         .output()
         .unwrap();
-    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert!(!output.stdout.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).unwrap()
 }
 
@@ -51,7 +56,7 @@ fn every_example_shows_its_pictures() {
             .filter(|n| n.has_tag_name("svg") && n.attribute("role") == Some("img"))
             .filter_map(|n| n.attribute("aria-labelledby")?.split('-').next())
             .collect();
-        let wanted = BTreeSet::from(["plan", "section", "past", "shares", "costs", "next"]);
+        let wanted = BTreeSet::from(["plan", "free", "section", "past", "shares", "costs", "next"]);
         assert_eq!(shown, wanted, "{name}");
     }
 }
@@ -110,6 +115,71 @@ fn a_french_reader_reads_numbers_and_days_her_way() {
     assert!(page.contains("<html lang=\"fr\">"));
     assert!(page.contains("14 mai 2026") && page.contains("11,8\u{a0}m"), "no French day or number");
     assert!(page.contains("NE PAS FORER"));
+}
+
+/// What a French page says in English, but for sources and scripts, which are
+/// quoted as they are.
+fn english_in(page: &str) -> Vec<String> {
+    let read = parsed(page);
+    let quoted = |n: &roxmltree::Node| ["cite", "pre"].contains(&n.tag_name().name());
+    read.descendants()
+        .filter(|n| n.attribute("lang") == Some("en") && !quoted(n))
+        .map(|n| n.descendants().filter_map(|d| d.text().filter(|_| d.is_text())).collect())
+        .collect()
+}
+
+#[test]
+fn a_french_page_has_no_english_sentence() {
+    let mut pages = 0;
+    for example in std::fs::read_dir("docs/examples").unwrap() {
+        let survey = example.unwrap().path().join("survey.toml");
+        for stage in forebore::survey::Stage::ALL {
+            let survey = survey.to_str().unwrap();
+            let page = page_with(survey, "fr", &["--stage", stage.name()]);
+            let english = english_in(&page);
+            assert!(english.is_empty(), "{survey} at {}:\n  {}", stage.name(), english.join("\n  "));
+            pages += 1;
+        }
+    }
+    assert!(pages >= 35, "only {pages} pages");
+}
+
+const GOAT: &str = r#"const ABOUT = #{
+    id: "goat", title: "A goat near by", why: "Goats drink, and do not ask.",
+    stages: ["site visit", "mobilisation"], reads: ["flooding"], limits: [], blocks_from: "never", ask: "look",
+    weight: 1, source: "invented for a test", basis: "common practice", since: "0.1.0",
+};
+
+fn judge(site, limits) {
+    if site.flooding.says("never") { return clear("The goat stays dry."); }
+    caution(`The goat swims, ${site.flooding}.`, "Give the goat a boat.")
+}
+"#;
+
+#[test]
+fn a_rule_of_a_trainer_keeps_its_words_and_says_so_until_it_is_translated() {
+    let folder = tempfile::tempdir().unwrap();
+    let rules = folder.path().to_str().unwrap();
+    std::fs::write(folder.path().join("goat.rhai"), GOAT).unwrap();
+    let survey = "docs/examples/lower-yard/survey.toml";
+    let own = page_with(survey, "fr", &["--rules", rules]);
+    let english = english_in(&own).join("\n");
+    for sentence in ["A goat near by", "Goats drink", "The goat swims, some years.", "Give the goat a boat."]
+    {
+        assert!(english.contains(sentence), "{sentence} is not marked as English: {english}");
+    }
+    assert!(own.contains("dans les mots de la règle, qui n&#39;est pas traduite"), "it does not say so");
+
+    let french = "\"A goat near by\" = \"Une chèvre à côté\"\n\
+        \"Goats drink, and do not ask.\" = \"Les chèvres boivent sans demander.\"\n\
+        \"The goat stays dry.\" = \"La chèvre reste au sec.\"\n\
+        \"The goat swims, ${site.flooding}.\" = \"La chèvre nage, ${site.flooding}.\"\n\
+        \"Give the goat a boat.\" = \"Donnez-lui une barque.\"\n";
+    std::fs::write(folder.path().join("goat.fr.toml"), french).unwrap();
+    let told = page_with(survey, "fr", &["--rules", rules]);
+    assert_eq!(english_in(&told), Vec::<String>::new());
+    assert!(told.contains("La chèvre nage, certaines années.") && told.contains("Donnez-lui une barque."));
+    assert!(page_with(survey, "en", &["--rules", rules]).contains("The goat swims, some years."));
 }
 
 #[test]

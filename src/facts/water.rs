@@ -196,7 +196,7 @@ fn how_many(s: &SiteFacts, radius: &'static str, says: impl Fn(&Chosen<'_>, &mut
                 low += usize::from(c.sure);
                 value += usize::from(c.distance.value <= radius_m);
                 high += 1;
-                sheet.note(well_name(c.well));
+                sheet.note(format!("counted: {}", well_name(c.well)));
                 sheet.join(&asked);
             }
             Says::Unknown => {

@@ -150,6 +150,7 @@ fn tidy(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::super::messages::{Language, Messages};
     use super::*;
     use crate::rules::RuleSet;
 
@@ -163,6 +164,15 @@ mod tests {
             |stage| texts(stage, "").iter().any(|t| t.contains("from the bottom up through a pipe"));
         assert!(filling(Stage::Drilling) && filling(Stage::Completion));
         assert!(!filling(Stage::Mobilisation) && !filling(Stage::HandOver));
+    }
+
+    #[test]
+    fn every_caution_has_its_french() {
+        let m = Messages::of(Language::French);
+        let defers = tidy(DEFERS);
+        for text in ROWS.iter().map(|row| tidy(row.text)).chain([defers]) {
+            assert!(!m.told(&text).own_words, "{text}");
+        }
     }
 
     #[test]

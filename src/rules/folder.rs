@@ -13,7 +13,8 @@ use std::sync::Arc;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::set::{RuleOff, RuleSet, Script};
+use super::set::{RuleOff, RuleSet, Script, Told};
+use super::translation::LANGUAGES;
 use crate::diag::{Level, Origin, Problems, Sources, nearest_word, read_own_text};
 
 /// The longest script that is read, bytes.
@@ -64,6 +65,8 @@ fn scripts(folder: &Path, problems: &mut Problems) -> Vec<Script> {
     let before = problems.len();
     found.collect(folder, 0, problems);
     found.files.sort();
+    found.translations.sort();
+    none_alone(&found, problems);
     let off = folder.join(SWITCHED_OFF);
     if found.files.is_empty() && !off.exists() && problems.len() == before {
         problems.error(
@@ -81,7 +84,10 @@ fn scripts(folder: &Path, problems: &mut Problems) -> Vec<Script> {
     }
     let built_in: BTreeMap<String, String> = RuleSet::built_in_scripts().map(|s| (s.id, s.topic)).collect();
     let scripts: Vec<Script> = found.files.iter().map(|path| script(folder, path, &built_in)).collect();
-    let bytes: usize = scripts.iter().filter_map(|s| s.text.as_ref().ok()).map(|text| text.len()).sum();
+    let told =
+        |s: &Script| s.translations.iter().filter_map(|t| Some(t.text.as_ref().ok()?.len())).sum::<usize>();
+    let own = |s: &Script| s.text.as_ref().map_or(0, |text| text.len());
+    let bytes: usize = scripts.iter().map(|s| own(s) + told(s)).sum();
     if bytes > MAX_ALL_BYTES {
         let message = format!("the rules of this folder are {bytes} bytes long, more than {MAX_ALL_BYTES}");
         problems.error("rule-folder", whole, message, "Keep only the rules that you change.");
@@ -98,13 +104,43 @@ fn script(folder: &Path, path: &Path, built_in: &BTreeMap<String, String>) -> Sc
         // machine to the next, and the content hash with it.
         script.topic = built_in.get(&script.id).cloned().unwrap_or_else(|| OWN_TOPIC.to_owned());
     }
-    script.text = read_own_text(path, MAX_RULE_BYTES).map(Into::into).map_err(|error| error.to_string());
+    let text_of =
+        |path: &Path| read_own_text(path, MAX_RULE_BYTES).map(Into::into).map_err(|error| error.to_string());
+    script.text = text_of(path);
+    for language in LANGUAGES {
+        let beside = path.with_extension(format!("{language}.toml"));
+        if fs::symlink_metadata(&beside).is_ok() {
+            let file = beside.display().to_string().into();
+            script.translations.push(Told { language, file, text: text_of(&beside) });
+        }
+    }
     script
+}
+
+/// A translation without its rule would be passed over in silence.
+fn none_alone(found: &Found, problems: &mut Problems) {
+    for path in &found.translations {
+        let rule = path.with_extension("").with_extension("rhai");
+        if !found.files.contains(&rule) {
+            problems.error(
+                "translation-alone",
+                Origin::whole(path.display().to_string()),
+                "the rule that this translates does not stand beside it",
+                "Put both into the same folder under the same name; `forebore rules eject` writes both.",
+            );
+        }
+    }
+}
+
+/// Whether a file of that name tells a rule in another language.
+fn is_translation(name: &str) -> bool {
+    LANGUAGES.iter().any(|language| name.ends_with(&format!(".{language}.toml")))
 }
 
 #[derive(Default)]
 struct Found {
     files: Vec<PathBuf>,
+    translations: Vec<PathBuf>,
     seen: usize,
 }
 
@@ -164,6 +200,8 @@ impl Found {
                 problems.error("rule-folder", at(&path), message, "Put rules in as TOPIC/RULE.rhai.");
             } else if is_rule {
                 self.files.push(path);
+            } else if is_translation(&name) {
+                self.translations.push(path);
             }
         }
     }

@@ -4,8 +4,9 @@ use std::sync::Arc;
 
 use rhai::{ParseErrorType, Position};
 
-use super::set::{Rule, Script, Spots};
-use super::{About, inspect, types};
+use super::sentences::{Sentence, sentences};
+use super::set::{Rule, Script, Spots, Told, Translations};
+use super::{About, Translation, inspect, types};
 use crate::diag::{Level, Origin, Problem, Problems, Sources, nearest_word};
 use crate::facts;
 
@@ -17,7 +18,7 @@ const MOST_FAULTS: usize = 20;
 
 /// The rule of a script, with everything that is wrong with it told.
 pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problems) -> Rule {
-    let Script { file, topic, id, text, own } = script;
+    let Script { file, topic, id, text, own, translations } = script;
     let text = match text {
         Ok(text) => text,
         Err(why) => return unread(file, topic, id, own, &why, problems),
@@ -63,6 +64,7 @@ pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problem
                 limits: place(&seen.limits),
                 compared: typed.compared.into_iter().map(|(f, l, at)| (f, l, spot(at))).collect(),
                 about_keys: place(&seen.about_keys),
+                sentences: Vec::new(),
             };
             match &seen.about {
                 None => note(
@@ -90,6 +92,8 @@ pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problem
             }
         }
     }
+    let said = said(&text, about.as_ref());
+    spots.sentences = said.iter().map(|s| (s.text.clone(), Sources::spot(&file, &text, s.at))).collect();
     let broken = found.first().cloned();
     let more = found.len().saturating_sub(MOST_FAULTS);
     for p in found.into_iter().take(MOST_FAULTS) {
@@ -115,7 +119,37 @@ pub(super) fn read(engine: &rhai::Engine, script: Script, problems: &mut Problem
             help: String::new(),
         })),
     };
-    Rule { file, topic, id, text, own, about, can_give, spots }
+    // What is wrong with the rule itself comes first.
+    let translations = about.as_ref().map(|_| translated(translations, &said, problems)).unwrap_or_default();
+    Rule { file, topic, id, text, own, about, can_give, spots, translations }
+}
+
+/// What a reader may be told by the rule: its title, why there is such a rule,
+/// and the sentences of its findings.
+fn said(text: &str, about: Option<&About>) -> Vec<Sentence> {
+    let record = about.into_iter().flat_map(|a| [&a.title, &a.why]);
+    let at = |words: &str| text.find(words).unwrap_or_default();
+    let mut all: Vec<Sentence> = record.map(|t| Sentence { text: t.clone(), at: at(t) }).collect();
+    all.extend(sentences(text));
+    all
+}
+
+fn translated(files: Vec<Told>, said: &[Sentence], problems: &mut Problems) -> Translations {
+    let mut all = Translations::new();
+    for Told { language, file, text } in files {
+        match text {
+            Ok(text) => {
+                all.insert(language, Arc::new(Translation::read(file, text, said, problems)));
+            }
+            Err(why) => problems.error(
+                "translation",
+                Origin::whole(file),
+                format!("the translation cannot be read: {why}"),
+                "It is a text file in UTF-8 beside its rule.",
+            ),
+        }
+    }
+    all
 }
 
 /// A rule whose script cannot be had.
@@ -129,8 +163,9 @@ fn unread(file: Arc<str>, topic: String, id: String, own: bool, why: &str, probl
         help: "A rule is a text file in UTF-8, in the folder itself, short enough to read aloud.".to_owned(),
     };
     problems.push(problem.clone());
-    let (can_give, spots) = (Vec::new(), Spots::default());
-    Rule { file, topic, id, text: "".into(), own, about: Err(Box::new(problem)), can_give, spots }
+    let (can_give, spots, translations) = (Vec::new(), Spots::default(), Translations::new());
+    let about = Err(Box::new(problem));
+    Rule { file, topic, id, text: "".into(), own, about, can_give, spots, translations }
 }
 
 /// How to mend a script that cannot be compiled.

@@ -17,10 +17,13 @@ mod interface;
 mod judge;
 mod load;
 mod script;
+mod sentences;
 mod set;
+mod template;
 #[cfg(test)]
 mod tests;
 mod trace;
+mod translation;
 mod types;
 
 pub use about::About;
@@ -28,5 +31,7 @@ pub use finding::{Evidence, Finding, Outcome};
 pub use folder::{MAX_RULE_BYTES, SWITCHED_OFF};
 pub use interface::{CONSTRUCTORS, Callable, METHODS, definitions};
 pub use judge::Judge;
-pub use set::{Rule, RuleOff, RuleSet, Script, Spots};
+pub use set::{Rule, RuleOff, RuleSet, Script, Spots, Told, Translations};
+pub use template::{Piece, Template};
 pub use trace::{Did, Step};
+pub use translation::{LANGUAGES, Pair, Translation};

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use sha2::{Digest, Sha256};
 
-use super::{About, engine, load};
+use super::{About, LANGUAGES, Translation, engine, load};
 use crate::diag::{Origin, Problem, Problems, Sources};
 
 /// One script as it was found.
@@ -29,7 +29,12 @@ pub struct Rule {
     pub can_give: Vec<&'static str>,
     /// What stands where in the script.
     pub spots: Spots,
+    /// Its sentences in other languages, by the tag of the language.
+    pub translations: Translations,
 }
+
+/// The translations of a rule, by the tag of the language.
+pub type Translations = BTreeMap<&'static str, Arc<Translation>>;
 
 /// What stands where in a script.
 #[derive(Debug, Clone, Default)]
@@ -40,6 +45,8 @@ pub struct Spots {
     pub limits: Vec<(String, Origin)>,
     /// Each fact compared with a limit: fact, limit, place.
     pub compared: Vec<(String, String, Origin)>,
+    /// Each sentence that it may say, as it stands in the script.
+    pub sentences: Vec<(String, Origin)>,
     /// Each key of the record.
     pub about_keys: Vec<(String, Origin)>,
 }
@@ -80,6 +87,19 @@ pub struct Script {
     pub text: Result<Arc<str>, String>,
     /// Whether it comes from a trainer's folder.
     pub own: bool,
+    /// The files beside it that tell it in other languages.
+    pub translations: Vec<Told>,
+}
+
+/// A file that tells a script in another language.
+#[derive(Debug, Clone)]
+pub struct Told {
+    /// The tag of the language.
+    pub language: &'static str,
+    /// The file, as named in origins.
+    pub file: Arc<str>,
+    /// Its text, or why it cannot be had.
+    pub text: Result<Arc<str>, String>,
 }
 
 impl Script {
@@ -90,7 +110,7 @@ impl Script {
         let part =
             |p: Option<&std::ffi::OsStr>| p.map(|s| s.to_string_lossy().into_owned()).unwrap_or_default();
         let (id, topic) = (part(path.file_stem()), part(path.parent().and_then(std::path::Path::file_name)));
-        Self { topic, id, text: Ok(text.into()), own: false, file }
+        Self { topic, id, text: Ok(text.into()), own: false, translations: Vec::new(), file }
     }
 }
 
@@ -106,8 +126,21 @@ pub struct RuleSet {
 impl RuleSet {
     /// The scripts that come with the program.
     pub fn built_in_scripts() -> impl Iterator<Item = Script> {
-        let files = crate::built_in::RULE_FILES.iter().filter(|(path, _)| path.ends_with(".rhai"));
-        files.map(|(path, text)| Script::new(*path, *text))
+        let files = || crate::built_in::RULE_FILES.iter();
+        files().filter_map(move |(path, text)| {
+            let stem = path.strip_suffix(".rhai")?;
+            let mut script = Script::new(*path, *text);
+            for language in LANGUAGES {
+                let name = format!("{stem}.{language}.toml");
+                let beside = files().find(|(path, _)| *path == name);
+                script.translations.extend(beside.map(|(file, text)| Told {
+                    language,
+                    file: (*file).into(),
+                    text: Ok((*text).into()),
+                }));
+            }
+            Some(script)
+        })
     }
 
     /// The rules that come with the program.
@@ -127,6 +160,11 @@ impl RuleSet {
             if let Ok(text) = &script.text {
                 sources.add(script.file.clone(), text.clone());
             }
+            for told in &script.translations {
+                if let Ok(text) = &told.text {
+                    sources.add(told.file.clone(), text.clone());
+                }
+            }
             rules.push(Arc::new(load::read(&engine, script, problems)));
         }
         rules.sort_by(|a, b| (&a.topic, &a.id, &a.file).cmp(&(&b.topic, &b.id, &b.file)));
@@ -145,8 +183,8 @@ impl RuleSet {
     }
 
     /// Content hash of the set: the first 16 hexadecimal digits of the SHA-256
-    /// over every rule's topic, id and text in their order, and over what is
-    /// switched off and why.
+    /// over every rule's topic, id, text and translations in their order, and
+    /// over what is switched off and why.
     pub fn hash(&self) -> String {
         let mut hash = Sha256::new();
         let mut add = |part: &str| {
@@ -155,6 +193,9 @@ impl RuleSet {
         };
         for rule in &self.rules {
             [&rule.topic, &rule.id, rule.text.as_ref()].into_iter().for_each(&mut add);
+            for (language, told) in &rule.translations {
+                [*language, told.text.as_ref()].into_iter().for_each(&mut add);
+            }
         }
         for (id, off) in &self.switched_off {
             ["switched off", id, &off.reason].into_iter().for_each(&mut add);

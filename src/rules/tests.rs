@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::{Did, Finding, Judge, Outcome, RuleSet, Script};
+use super::{Did, Finding, Judge, Outcome, RuleSet, Script, Told};
 use crate::diag::{Origin, Problems, Sources};
 use crate::facts::{FactSource, FactTable, Value};
 use crate::region::{Basis, Figure, Layer, SetBy};
@@ -338,4 +338,50 @@ fn a_record_with_several_faults_reports_them_all() {
     ] {
         assert!(all.iter().any(|m| m.contains(wanted)), "{wanted}: {all:?}");
     }
+}
+
+/// A probe with a translation beside it.
+fn told_in_french(french: &str) -> (RuleSet, Vec<String>) {
+    let text = script(
+        "\"nearest_pit_latrine_m\"",
+        "",
+        "let d = site.nearest_pit_latrine_m;\nclear(`It is ${d} away.`)",
+    );
+    let mut script = Script::new("rules/test/probe.rhai", text);
+    let file = "rules/test/probe.fr.toml".into();
+    script.translations.push(Told { language: "fr", file, text: Ok(french.into()) });
+    let (mut sources, mut problems) = (Sources::new(), Problems::new());
+    let set = RuleSet::of([script], &mut sources, &mut problems);
+    (set, problems.iter().map(|p| format!("{} {}", p.code, p.at)).collect())
+}
+
+#[test]
+fn a_translation_has_the_sentences_and_holes_of_its_rule() {
+    let right = "\"It is ${d} away.\" = \"À ${d}.\"\n\"A probe\" = \"Une sonde\"\n";
+    let (set, wrong) = told_in_french(right);
+    assert_eq!(wrong, Vec::<String>::new());
+    let french = &set.rules[0].translations["fr"];
+    assert!(french.has("It is ${d} away.") && french.has("A probe") && !french.has("It is a test."));
+
+    let cases = [
+        ("\"It was ${d} away.\" = \"À ${d}.\"\n", "translation-stale"),
+        ("\"It is ${d} away.\" = \"À ${e}.\"\n", "translation-holes"),
+        ("\"It is ${d} away.\" = \"Loin.\"\n", "translation-holes"),
+        ("\"A probe\" = \" \"\n", "translation-holes"),
+        ("\"A probe\" = 3\n", "translation"),
+        ("\"A probe\" = \n", "translation"),
+    ];
+    for (text, code) in cases {
+        let (set, wrong) = told_in_french(text);
+        assert_eq!(wrong.len(), 1, "{text}: {wrong:?}");
+        assert!(wrong[0].starts_with(&format!("{code} rules/test/probe.fr.toml:1")), "{text}: {wrong:?}");
+        assert!(set.rules[0].about.is_ok(), "a wrong translation breaks no rule");
+    }
+}
+
+#[test]
+fn a_translation_is_part_of_the_content() {
+    let (plain, _) = told_in_french("");
+    let (told, _) = told_in_french("\"A probe\" = \"Une sonde\"\n");
+    assert_ne!(plain.hash(), told.hash());
 }

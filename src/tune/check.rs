@@ -40,6 +40,7 @@ pub fn check(
             tell(rule, &explored, &reached, problems);
         }
         holds_back(rule, problems);
+        told_whole(rule, problems);
     }
     report
 }
@@ -113,6 +114,21 @@ fn tell(rule: &Arc<Rule>, explored: &Explored, reached: &super::cases::Reached, 
             format!("this {made} is never reached"),
             format!("{tried} Put it before that line or take it out; or add a case that reaches it."),
         );
+    }
+}
+
+/// A translation that was begun has every sentence.
+fn told_whole(rule: &Rule, problems: &mut Problems) {
+    for (language, told) in &rule.translations {
+        for (sentence, at) in rule.spots.sentences.iter().filter(|(s, _)| !told.has(s)) {
+            problems.add(
+                Level::Warning,
+                "translation-missing",
+                at.clone(),
+                format!("{} does not have this sentence in {language}", told.file),
+                format!("Add {sentence:?} = \"…\". Until then it is told in its own words."),
+            );
+        }
     }
 }
 

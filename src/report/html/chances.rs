@@ -64,7 +64,7 @@ pub fn past(m: Messages, forecast: &Forecast, needed_m: Option<f64>) -> Option<E
         }
     }
     let told: Vec<String> = drawn.iter().map(|r| told(m, r)).collect();
-    let about = m.fill("past.about", &[("methods", &told.join("; "))]);
+    let about = m.fill("past.about", &[("methods", &told.join(&m.say("mark.semicolon")))]);
     Some(canvas.finish("past", &m.say("past.title"), &about, None))
 }
 
@@ -83,7 +83,7 @@ pub fn told(m: Messages, r: &Refusal) -> String {
         .filter(|p| p.depth_m > 0.0 && (p.depth_m % EVERY_M).abs() < 1e-9)
         .map(|p| format!("{} {}", m.depth(p.depth_m), m.chance(p.chance)))
         .collect();
-    format!("{}: {}", m.word("method", &r.method), at.join(", "))
+    format!("{}{}{}", m.word("method", &r.method), m.say("mark.colon"), at.join(", "))
 }
 
 fn grid(m: Messages, canvas: &mut Canvas, deepest_m: f64, x: &impl Fn(f64) -> f64, y: &impl Fn(f64) -> f64) {
@@ -157,7 +157,7 @@ fn fates_told(m: Messages, method: &Method) -> String {
         .filter(|(share, _)| **share > 0.0)
         .map(|(share, fate)| format!("{} {}", m.say(&format!("fate.{fate}")), m.chance(*share)))
         .collect();
-    format!("{}: {}.", m.word("method", &method.method), parts.join(", "))
+    format!("{}{}{}.", m.word("method", &method.method), m.say("mark.colon"), parts.join(", "))
 }
 
 /// A small picture of a fate for the key.

@@ -46,7 +46,7 @@ fn switched_off(m: Messages, report: &Report) -> Option<Element> {
     let items = report.switched_off.iter().map(|off| {
         el("li")
             .with(code(&off.rule))
-            .with(": ")
+            .with(m.say("mark.colon"))
             .with(told(m, "span", &off.reason))
             .with(" ")
             .with(code(&off.set_by))

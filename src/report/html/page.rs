@@ -1,17 +1,19 @@
 //! The page: the answer first, then what could hurt people, why, what to find
 //! out, the pictures, every finding, and whose word decides.
 
+use super::changes::changes_section;
 use super::markup::{Element, el};
 use super::{findings, pictures, reasons, signs};
 use crate::report::messages::{Language, Messages};
 use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
+use crate::rules::Translations;
 use crate::verdict::Answer;
 
 const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}: {}", report.peg.name, answer(m, report.verdict));
+    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report.verdict));
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
@@ -24,6 +26,7 @@ pub fn page(m: Messages, report: &Report) -> Element {
         .perhaps(cautions_first(m, report))
         .perhaps(deciding(m, report))
         .perhaps(asks(m, report))
+        .perhaps(changes_section(m, report))
         .all(pictures::sections(m, report))
         .all(findings::sections(m, report))
         .with(cautions(m, report))
@@ -47,6 +50,44 @@ pub fn told(m: Messages, tag: &'static str, english: &str) -> Element {
     let told = m.told(english);
     let element = el(tag).with(told.text);
     if told.own_words && m.language != Language::English { element.attr("lang", "en") } else { element }
+}
+
+/// What a rule says, in its translation where it has one; otherwise in its own
+/// words, marked and said to be so.
+pub fn told_by(m: Messages, rule: &Translations, tag: &'static str, english: &str) -> Element {
+    let told = m.told_by(rule, english);
+    let element = el(tag).with(told.text);
+    match told.own_words {
+        false => element,
+        true => {
+            let note = el("span")
+                .class("quiet")
+                .attr("lang", m.language.tag())
+                .with(format!(" ({})", m.say("finding.own_words")));
+            element.attr("lang", "en").with(note)
+        }
+    }
+}
+
+/// The translations of the rule of that name.
+fn of_rule<'a>(report: &'a Report, rule: &str) -> Option<&'a Translations> {
+    report.findings.iter().find(|f| f.rule == rule).map(|f| &f.translations)
+}
+
+/// What somebody says on behalf of one of these rules.
+pub fn told_for<'a>(
+    m: Messages,
+    report: &Report,
+    mut rules: impl Iterator<Item = &'a String>,
+    tag: &'static str,
+    english: &str,
+) -> Element {
+    // Most asks are those of a fact, whatever rule waits for it.
+    let knows = |rule: &&'a String| of_rule(report, rule).is_some_and(|t| !m.told_by(t, english).own_words);
+    match rules.find(knows).and_then(|rule| of_rule(report, rule)) {
+        Some(rule) => told_by(m, rule, tag, english),
+        None => told_by(m, &Translations::new(), tag, english),
+    }
 }
 
 /// A place in a file, or a hash.
@@ -141,7 +182,7 @@ fn deciding(m: Messages, report: &Report) -> Option<Element> {
     };
     let item = |p: &&Point| {
         let to = el("a").attr("href", format!("#rule-{}", reasons::id(&p.rule))).with(m.say("page.why"));
-        el("li").with(told(m, "span", &p.text)).with(" ").with(to)
+        el("li").with(told_for(m, report, [&p.rule].into_iter(), "span", &p.text)).with(" ").with(to)
     };
     (!points.is_empty())
         .then(|| section("because", m.say(heading)).with(el("ul").all(points.iter().map(item))))
@@ -166,7 +207,7 @@ fn asks(m: Messages, report: &Report) -> Option<Element> {
         };
         let how = m.word("how", &ask.how);
         let terms = el("span").class("terms").with(format!("{how} · {price} · {when}"));
-        el("li").with(told(m, "span", &ask.ask)).with(" ").with(terms)
+        el("li").with(told_for(m, report, ask.rules.iter(), "span", &ask.ask)).with(" ").with(terms)
     };
     (!report.asks.is_empty())
         .then(|| section("asks", m.say(heading)).with(el("ol").all(report.asks.iter().map(item))))

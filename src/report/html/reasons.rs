@@ -2,7 +2,7 @@
 //! written, the limit and who set it, the rule's own text and its source.
 
 use super::markup::{Element, Node, el};
-use super::page::{code, told};
+use super::page::{code, told, told_by};
 use crate::facts;
 use crate::report::messages::{Language, Messages};
 use crate::report::model::{Evidence, Finding, Limit};
@@ -13,13 +13,13 @@ const PLACES: usize = 12;
 /// One finding; `named` where its rule's name may be its place on the page.
 pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
     let chip = el("span").class(format!("chip {}", f.outcome)).with(m.word("outcome", &f.outcome));
-    let summary = el("summary").with(chip).with(" ").with(told(m, "span", &f.title));
+    let summary = el("summary").with(chip).with(" ").with(told_by(m, &f.translations, "span", &f.title));
     // What needs no attention is told in its line, and stays closed on paper.
     let quiet = matches!(f.outcome.as_str(), "clear" | "does-not-apply");
-    let why = told(m, if quiet { "span" } else { "p" }, &f.why);
+    let why = told_by(m, &f.translations, if quiet { "span" } else { "p" }, &f.why);
     let mut part = if quiet {
         let why = el("span").class("terms").with(why);
-        el("details").class("rest").with(summary.with(": ").with(why))
+        el("details").class("rest").with(summary.with(m.say("mark.colon")).with(why))
     } else {
         el("details").with(summary).with(why)
     };
@@ -27,13 +27,13 @@ pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
         part = part.attr("id", format!("rule-{}", id(&f.rule)));
     }
     if !f.to_do.is_empty() {
-        part = part.with(
-            el("p")
-                .class("do")
-                .with(el("b").with(m.say("finding.do")))
-                .with(" ")
-                .with(told(m, "span", &f.to_do)),
-        );
+        part =
+            part.with(el("p").class("do").with(el("b").with(m.say("finding.do"))).with(" ").with(told_by(
+                m,
+                &f.translations,
+                "span",
+                &f.to_do,
+            )));
     }
     if !f.evidence.is_empty() {
         let items = f.evidence.iter().map(|e| el("li").all(evidence(m, e, &f.limits)));
@@ -50,7 +50,7 @@ pub fn finding(m: Messages, f: &Finding, named: bool) -> Element {
 fn rule(m: Messages, f: &Finding) -> Vec<Element> {
     let mut parts = Vec::new();
     if !f.rule_why.is_empty() {
-        parts.push(told(m, "p", &f.rule_why));
+        parts.push(told_by(m, &f.translations, "p", &f.rule_why));
     }
     let basis = m.word("basis", &f.basis);
     parts.push(
@@ -60,9 +60,6 @@ fn rule(m: Messages, f: &Finding) -> Vec<Element> {
             .with(format!(" ({basis}). "))
             .with(code(&f.rule_line)),
     );
-    if m.language != Language::English && m.told(&f.why).own_words && f.outcome != "broken" {
-        parts.push(el("p").class("quiet").with(m.say("finding.own_words")));
-    }
     if !f.rule_text.is_empty() {
         let script =
             el("pre").attr("tabindex", 0).attr("lang", "en").with(el("code").with(f.rule_text.trim_end()));
@@ -78,10 +75,10 @@ fn evidence(m: Messages, e: &Evidence, limits: &[Limit]) -> Vec<Node> {
     let mut parts: Vec<Node> = Vec::new();
     let about = facts::def(&e.fact).map_or(e.fact.as_str(), |d| d.about);
     parts.push(told(m, "span", about.trim_end_matches('.')).into());
-    parts.push(": ".into());
+    parts.push(m.say("mark.colon").into());
     parts.push(told(m, "b", &e.is.text).into());
     if !e.is.note.is_empty() {
-        parts.push("; ".into());
+        parts.push(m.say("mark.semicolon").into());
         parts.push(told(m, "span", e.is.note.trim_end_matches('.')).into());
     }
     for (limit, chance) in &e.chance_below {
@@ -90,7 +87,8 @@ fn evidence(m: Messages, e: &Evidence, limits: &[Limit]) -> Vec<Node> {
                 limits.iter().find(|l| l.name == *limit).map_or_else(|| limit.clone(), |l| value(m, l));
             let percent = format!("{:.0}\u{a0}%", chance * 100.0);
             let with = [("limit", value.as_str()), ("chance", &percent)];
-            parts.push(format!("; {}", m.fill("finding.chance_below", &with)).into());
+            parts
+                .push(format!("{}{}", m.say("mark.semicolon"), m.fill("finding.chance_below", &with)).into());
         }
     }
     parts.push(". ".into());

@@ -252,14 +252,19 @@ fn about(m: Messages, slices: &[Slice], dry: Level, wet: Option<Level>, needed: 
     let told: Vec<String> = runs
         .iter()
         .map(|(fill, top, bottom)| {
-            format!("{}: {}", m.depths(*top, *bottom), m.say(&format!("fill.{}", fill.key())))
+            format!(
+                "{}{}{}",
+                m.depths(*top, *bottom),
+                m.say("mark.colon"),
+                m.say(&format!("fill.{}", fill.key()))
+            )
         })
         .collect();
     let level = |key: &str, l: Level| {
         let (middle, range) = (m.depth(l.middle_m), m.depths(l.low_m, l.high_m));
         m.fill(key, &[("middle", &middle), ("range", &range)])
     };
-    let mut parts = vec![m.fill("section.about", &[("layers", &told.join("; "))])];
+    let mut parts = vec![m.fill("section.about", &[("layers", &told.join(&m.say("mark.semicolon")))])];
     parts.extend(wet.map(|l| format!("{}.", level("section.wet", l))));
     parts.push(format!("{}.", level("section.dry", dry)));
     parts

@@ -147,7 +147,7 @@ pub fn levels(m: Messages, report: &Report) -> Option<Element> {
 pub fn past(m: Messages, forecast: &Forecast) -> Element {
     let rows = forecast.refusal.iter().map(|r| {
         let told = chances::told(m, r);
-        let at = told.split_once(": ").map_or(String::new(), |(_, at)| at.to_owned());
+        let at = told.split_once(&m.say("mark.colon")).map_or(String::new(), |(_, at)| at.to_owned());
         vec![m.word("method", &r.method).into(), at.into(), m.depth(r.max_depth_m).into()]
     });
     table(m, "table.past", &["col.method", "col.past", "col.own_limit"], rows.collect())

@@ -26,7 +26,9 @@ pub fn well_section(m: Messages, report: &Report) -> Option<Element> {
     let mut part = section("well", m.say("well.title")).with(el("p").with(by));
     if !plan.likelier.is_empty() {
         let grounds: Vec<String> = plan.likelier.iter().map(|g| m.told(g).text).collect();
-        part = part.with(el("p").with(m.fill("well.likelier", &[("grounds", &grounds.join("; "))])));
+        part = part.with(
+            el("p").with(m.fill("well.likelier", &[("grounds", &grounds.join(&m.say("mark.semicolon")))])),
+        );
     }
     Some(match &plan.well {
         Some(well) => part.all(drawn_up(m, plan, well)),
