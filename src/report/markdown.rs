@@ -149,7 +149,7 @@ pub fn render(report: &Report) -> String {
 }
 
 /// Text from a survey or rule is shown as it is, never as markup.
-fn escape(text: &str) -> String {
+pub(super) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut chars = text.chars().peekable();
     let mut last = ' ';

@@ -10,6 +10,7 @@ mod invented;
 #[path = "../common/lots.rs"]
 mod lots;
 mod open_data;
+mod rules;
 
 use std::fs;
 use std::path::Path;

@@ -2,6 +2,7 @@
 //! script, no font. It is read on a phone in the yard, printed on A4, and read
 //! aloud by a screen reader; every picture has the same in words beside it.
 
+mod came;
 mod canvas;
 mod chances;
 mod changes;
@@ -12,7 +13,7 @@ mod free_ground;
 mod free_plan;
 mod geometry;
 mod letters;
-mod markup;
+pub(super) mod markup;
 mod page;
 mod pictures;
 mod plan;
@@ -28,6 +29,9 @@ mod contrast_tests;
 
 use super::messages::Messages;
 use super::model::Report;
+
+pub(super) use came::chances_came;
+pub(super) use page::STYLE;
 
 pub use super::messages::Language;
 

@@ -9,7 +9,8 @@ use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
 use crate::rules::Translations;
 use crate::verdict::Answer;
 
-const STYLE: &str = include_str!("style.css");
+/// The style sheet, with nothing in it that is fetched.
+pub const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {

@@ -8,7 +8,7 @@ use super::forecast::forecast_each;
 use super::leave_out::{LeaveOut, Plan};
 use super::refusal::{self, Bore, Curves};
 use super::result::{BackTest, Provenance};
-use super::scored::{Told, gained, scored};
+use super::scored::{Few, Ranked, Told, gained, scored};
 use super::scores::{Case, mean, quantile};
 use crate::ground::occurrence::{Observation, OccurrencePrior};
 use crate::ground::water_table::{Reading, WaterTablePrior};
@@ -17,8 +17,6 @@ use crate::stats::{Foretold, LOG_SCORE_CLIP};
 use crate::tune::records::map::Quality;
 use crate::tune::records::{Forecast, Map, Outcome, Record, Records, Skipped};
 
-/// With fewer records scores say little.
-const FEW: usize = 30;
 /// A reach beyond which distances between records are off by more than 1 %.
 const WIDE_M: f64 = 1_500_000.0;
 
@@ -46,6 +44,64 @@ pub fn run(
     Ok(first)
 }
 
+/// The records that are tried by a plan, and the rows that are not; `tried`
+/// says what is done to them.
+///
+/// # Errors
+/// In words, when there is none.
+pub(super) fn split(
+    plan: &Plan,
+    records: &Records,
+    tried: &str,
+) -> Result<(Vec<usize>, Vec<Skipped>), String> {
+    let mut skipped = records.skipped.clone();
+    let mut tested = Vec::new();
+    let of_plan = plan.tested();
+    for (i, record) in records.all.iter().enumerate() {
+        if of_plan.binary_search(&i).is_err() {
+            let why = "among the first by date: they only serve to forecast later ones".to_owned();
+            skipped.push(Skipped { row: record.row, why });
+        } else if plan.nearest(i, 1).is_empty() {
+            let why = format!("no other record it could be {tried} from");
+            skipped.push(Skipped { row: record.row, why });
+        } else {
+            tested.push(i);
+        }
+    }
+    skipped.sort_by_key(|s| s.row);
+    if tested.is_empty() {
+        return Err(match skipped.is_empty() {
+            true => "the table holds no record".to_owned(),
+            false => format!(
+                "no record can be {tried} from others; {} rows were skipped, the first (row {}): {}",
+                skipped.len(),
+                skipped.first().map_or(0, |s| s.row),
+                skipped.first().map_or("", |s| s.why.as_str())
+            ),
+        });
+    }
+    Ok((tested, skipped))
+}
+
+/// What the places of the records leave to bear in mind; `which` says what
+/// another record on the same spot does.
+pub(super) fn warn_of_places(plan: &Plan, records: &Records, which: &str) -> Vec<String> {
+    let mut notes = Vec::new();
+    let share = plan.sharing_a_spot();
+    if share > 0 && plan.leave() == LeaveOut::One && plan.neighbours_from_m() < 1.0 {
+        notes.push(format!(
+            "{share} records share their spot (25 m) with another, which {which}: set \
+             neighbours_from_m in the map, or leave out blocks, to see what is known of a new place."
+        ));
+    }
+    if records.reach_m > WIDE_M {
+        notes.push(
+            "The records lie so far apart that distances between them are off by 1 % and more.".to_owned(),
+        );
+    }
+    notes
+}
+
 struct Run<'a> {
     records: &'a Records,
     map: &'a Map,
@@ -56,38 +112,13 @@ struct Run<'a> {
 
 impl Run<'_> {
     fn whole(&self, provenance: &Provenance) -> Result<BackTest, String> {
-        let mut skipped = self.records.skipped.clone();
-        let mut tested = Vec::new();
-        let of_plan = self.plan.tested();
-        for (i, record) in self.records.all.iter().enumerate() {
-            if of_plan.binary_search(&i).is_err() {
-                let why = "among the first by date: they only serve to forecast later ones".to_owned();
-                skipped.push(Skipped { row: record.row, why });
-            } else if self.plan.nearest(i, 1).is_empty() {
-                let why = "no other record it could be forecast from".to_owned();
-                skipped.push(Skipped { row: record.row, why });
-            } else {
-                tested.push(i);
-            }
-        }
-        skipped.sort_by_key(|s| s.row);
-        if tested.is_empty() {
-            return Err(match skipped.is_empty() {
-                true => "the table holds no record".to_owned(),
-                false => format!(
-                    "no record can be forecast from others; {} rows were skipped, the first (row {}): {}",
-                    skipped.len(),
-                    skipped.first().map_or(0, |s| s.row),
-                    skipped.first().map_or("", |s| s.why.as_str())
-                ),
-            });
-        }
+        let (tested, skipped) = split(&self.plan, self.records, "forecast")?;
         let mut told = match self.forecast {
             Forecast::DepthToWater => self.depths(&tested)?,
             Forecast::Refusal => self.refusals(&tested)?,
             Forecast::Success | Forecast::Quality(_) => self.chances(&tested)?,
         };
-        let mut notes = self.notes(&tested);
+        let mut notes = self.notes(&tested, Few::of(self.region)?);
         notes.append(&mut told.notes);
         Ok(BackTest {
             forebore: env!("CARGO_PKG_VERSION"),
@@ -127,24 +158,12 @@ impl Run<'_> {
         }
     }
 
-    fn notes(&self, tested: &[usize]) -> Vec<String> {
+    fn notes(&self, tested: &[usize], few: Few) -> Vec<String> {
         let mut notes = Vec::new();
-        if tested.len() < FEW {
+        if tested.len() < few.records {
             notes.push(format!("Only {} records were forecast: scores of so few say little.", tested.len()));
         }
-        let share = self.plan.sharing_a_spot();
-        if share > 0 && self.plan.leave() == LeaveOut::One && self.map.neighbours_from_m < 1.0 {
-            notes.push(format!(
-                "{share} records share their spot (25 m) with another, which then forecasts them: set \
-                 neighbours_from_m in the map, or leave out blocks, to see what is known of a new place."
-            ));
-        }
-        if self.records.reach_m > WIDE_M {
-            notes.push(
-                "The records lie so far apart that distances between them are off by 1 % and more."
-                    .to_owned(),
-            );
-        }
+        notes.extend(warn_of_places(&self.plan, self.records, "then forecasts them"));
         notes
     }
 
@@ -243,7 +262,7 @@ impl Run<'_> {
             .into_iter()
             .map(|(name, chances)| (name, one_each(&chances)))
             .collect();
-        Ok(scored(&self.plan, &one_each(&mine), Some(&bases), &plain))
+        Ok(scored(&self.plan, &one_each(&mine), Ranked::Above(&bases), &plain, Few::of(self.region)?))
     }
 
     fn refusals(&self, tested: &[usize]) -> Result<Told, String> {
@@ -277,7 +296,7 @@ impl Run<'_> {
                 .into_iter()
                 .map(|(name, told)| (name, paired(&told)))
                 .collect();
-        let mut told = scored(&self.plan, &paired(&mine), None, &plain);
+        let mut told = scored(&self.plan, &paired(&mine), Ranked::AboveOthers, &plain, Few::of(self.region)?);
         told.depths_m = depths_m;
         Ok(told)
     }

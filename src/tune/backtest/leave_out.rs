@@ -260,10 +260,12 @@ mod tests {
 
     fn record(x: f64, y: f64, day: Option<i8>) -> Record {
         let date = day.and_then(|d| Date::new(2026, 1, d).ok());
+        let place = crate::survey::LonLat::new(0.0, 0.0).unwrap();
         Record {
             row: 0,
+            line: 0,
+            place,
             at: [x, y],
-            lat_deg: 0.0,
             well: None,
             elevation_m: None,
             date,

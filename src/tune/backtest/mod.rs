@@ -1,6 +1,6 @@
-//! How good are the forecasts where it is known what came? Each record of
-//! somebody's table is forecast from others only, and scored beside forecasts
-//! that anybody can make, from the same others.
+//! How good are the forecasts, and the rules ([`judged`]), where it is known
+//! what came? Each record of somebody's table is forecast from others only, and
+//! scored beside forecasts that anybody can make, from the same others.
 //!
 //! ```text
 //! table + map ─► records ─► plan (who may forecast whom) ─► forecasts ─┬─► scores ─► result
@@ -14,6 +14,7 @@ mod chance;
 mod depth;
 mod evaluate;
 mod forecast;
+pub mod judged;
 mod leave_out;
 mod refusal;
 mod result;

@@ -55,6 +55,8 @@ pub struct Bin {
     pub share: f64,
     /// The ends of its 95 % band (Wilson).
     pub band95: [f64; 2],
+    /// Whether they are so few that the share says little.
+    pub few: bool,
 }
 
 /// Content hashes of what went in.

@@ -7,10 +7,30 @@ use super::leave_out::{LeaveOut, Plan};
 use super::result::{Bin, Gain, Scores};
 use super::scores::{self, Case, gain, mean, quantile};
 use crate::ground::ChanceBand;
+use crate::region::Region;
 use crate::stats::brier_of;
 
-/// With fewer of one kind scores say little.
-const FEW: usize = 10;
+/// How few are few, as the region says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Few {
+    /// With fewer records scores say little.
+    pub records: usize,
+    /// With fewer of one kind, or in one group, a share says little.
+    pub group: usize,
+}
+
+impl Few {
+    /// # Errors
+    /// In words, when the region does not say.
+    pub fn of(region: &Region) -> Result<Self, String> {
+        let count = |name: &str| {
+            let figure = region.priors.get(name).ok_or_else(|| format!("the region sets no {name}"))?;
+            Ok::<usize, String>(figure.value.max(0.0) as usize)
+        };
+        Ok(Self { records: count("backtest_records_least")?, group: count("backtest_group_least")? })
+    }
+}
+
 /// A gain of less than this share of the score does not matter, however sure …
 const MATTERS: f64 = 0.01;
 /// … nor one of less than this over the number of records: the mean or median
@@ -32,13 +52,24 @@ pub(super) struct Told {
     pub notes: Vec<String>,
 }
 
-/// The scores of chances, with their base rates where the forecast has its own,
-/// and of the plain ones of the same cases.
+/// How chances are ranked for the area under the curve.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Ranked<'a> {
+    /// By how far they are above these base rates of their own.
+    Above(&'a [f64]),
+    /// By how far they are above the base rate of the others.
+    AboveOthers,
+    /// As they were told: no base rate is part of them.
+    AsTold,
+}
+
+/// The scores of chances, and of the plain ones of the same cases.
 pub(super) fn scored(
     plan: &Plan,
     cases: &[Case],
-    bases: Option<&[f64]>,
+    ranked: Ranked<'_>,
     plain: &[(&'static str, Vec<Case>)],
+    few: Few,
 ) -> Told {
     let (mut scores, mut skill) = (BTreeMap::new(), BTreeMap::new());
     let base = plain.iter().find(|(name, _)| *name == "base-rate").map_or(&[][..], |(_, base)| base);
@@ -54,21 +85,26 @@ pub(super) fn scored(
         let better: Vec<f64> = better.into_iter().map(|b| b / weight).collect();
         skill.extend(gained(plan, "brier", scores::brier(told), &better, &of).map(|g| (*name, g)));
     }
+    let own = match ranked {
+        Ranked::Above(own) => Some(own),
+        Ranked::AboveOthers => Some(base.as_slice()),
+        Ranked::AsTold => None,
+    };
     let mut chances: Vec<f64> = cases.iter().map(|c| c.told.chance).collect();
     let yes = cases.iter().filter(|c| c.told.yes > 0.5).count();
     let least = yes.min(cases.len() - yes);
-    let few = format!("Only {least} of {} came out one of the two ways: scores say little.", cases.len());
+    let note = format!("Only {least} of {} came out one of the two ways: scores say little.", cases.len());
     Told {
-        scores: chance_scores(plan, by_depth, cases, bases.or(Some(&base))),
+        scores: chance_scores(plan, by_depth, cases, own),
         baselines: scores,
         skill,
         base_rate: scores::share(cases),
         band95_coverage: None,
         typical: quantile(&mut chances, 0.5),
         typical_m: None,
-        reliability: bins(cases),
+        reliability: bins(cases, few),
         depths_m: Vec::new(),
-        notes: if least < FEW { vec![few] } else { Vec::new() },
+        notes: if least < few.group { vec![note] } else { Vec::new() },
     }
 }
 
@@ -115,7 +151,7 @@ pub(super) fn gained(
 }
 
 /// Forecasts in tenths, each with what came of them.
-fn bins(cases: &[Case]) -> Vec<Bin> {
+fn bins(cases: &[Case], few: Few) -> Vec<Bin> {
     let tenth = |c: &Case| ((c.told.chance * 10.0).floor() as usize).min(9);
     (0..10)
         .filter_map(|k| {
@@ -129,6 +165,7 @@ fn bins(cases: &[Case]) -> Vec<Bin> {
                 mean_chance: mean(here.iter().map(|c| c.told.chance))?,
                 share,
                 band95: [band.low, band.high],
+                few: here.len() < few.group,
             })
         })
         .collect()

@@ -24,7 +24,7 @@ pub(super) enum ReadIn {
 
 /// By the record's day and the calendar, where that holds.
 pub(super) fn read_in(record: &Record, calendar: &Calendar) -> ReadIn {
-    let month = record.date.map(|d| d.month()).filter(|_| calendar.holds_at(record.lat_deg));
+    let month = record.date.map(|d| d.month()).filter(|_| calendar.holds_at(record.place.lat_deg()));
     match month {
         Some(m) if calendar.driest_months.contains(&m) => ReadIn::Dry,
         Some(m) if calendar.wet_months.contains(&m) => ReadIn::Wet,

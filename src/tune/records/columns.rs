@@ -13,13 +13,13 @@ use crate::survey::grid::from_grid;
 use crate::survey::plain::{DateRead, NumberRead, PlainTable, holds_choice, says};
 
 /// Why a row is not used; what stands before a colon groups such rows.
-pub(super) type Why = String;
+pub(crate) type Why = String;
 
 /// A number or why there is none.
-pub(super) type Numbers = Vec<Result<f64, Why>>;
+pub(crate) type Numbers = Vec<Result<f64, Why>>;
 
 /// A table and what its columns mean.
-pub(super) struct Columns<'t, 'm> {
+pub(crate) struct Columns<'t, 'm> {
     pub table: &'t PlainTable<'t>,
     pub map: &'m Map,
 }
@@ -31,7 +31,7 @@ impl Columns<'_, '_> {
 
     /// The numbers of a column in the unit of its factor; `what` is how
     /// reasons call them.
-    pub(super) fn numbers(&self, number: &NumberColumn, what: &str) -> Numbers {
+    pub(crate) fn numbers(&self, number: &NumberColumn, what: &str) -> Numbers {
         let raw = self.raw(number, what);
         let bounded = |value: Result<f64, Why>| value.and_then(|v| in_bounds(v, number, what));
         match &number.subtract {
@@ -61,7 +61,7 @@ impl Columns<'_, '_> {
         self.table.numbers(index, number.factor, &marks, self.map.decimal).into_iter().map(read).collect()
     }
 
-    pub(super) fn places(&self) -> Vec<Result<LonLat, Why>> {
+    pub(crate) fn places(&self) -> Vec<Result<LonLat, Why>> {
         let off = |e: String| format!("the place is not on Earth: {e}");
         match &self.map.place {
             PlaceColumns::Given => (0..self.table.len())
@@ -88,7 +88,7 @@ impl Columns<'_, '_> {
         }
     }
 
-    pub(super) fn dates(&self, given: &Given<'_>, problems: &mut Problems) -> Option<Vec<Result<Date, Why>>> {
+    pub(crate) fn dates(&self, given: &Given<'_>, problems: &mut Problems) -> Option<Vec<Result<Date, Why>>> {
         let Some(column) = &self.map.date else {
             if given.dates == Dates::Needed {
                 lacks(given, "date", "date = \"the heading of the day of drilling\"", problems);
@@ -107,7 +107,7 @@ impl Columns<'_, '_> {
         (given.dates != Dates::Unused).then_some(dates)
     }
 
-    pub(super) fn outcomes(
+    pub(crate) fn outcomes(
         &self,
         forecast: &Forecast,
         given: &Given<'_>,
@@ -181,7 +181,7 @@ impl Columns<'_, '_> {
     }
 
     /// Yields, or falls of the water from the wettest to the driest month.
-    pub(super) fn amounts(
+    pub(crate) fn amounts(
         &self,
         amount: Amount,
         given: &Given<'_>,
@@ -213,7 +213,7 @@ impl Columns<'_, '_> {
     }
 
     /// The well of each row.
-    pub(super) fn wells(&self) -> Option<Vec<Option<String>>> {
+    pub(crate) fn wells(&self) -> Option<Vec<Option<String>>> {
         let index = self.table.column(&self.map.well.as_ref()?.value).ok()?;
         Some(self.table.texts(index, &self.map.missing).into_iter().map(|t| t.map(str::to_owned)).collect())
     }
@@ -233,7 +233,7 @@ impl Columns<'_, '_> {
         self.table.numbers(index, number.factor, &marks, self.map.decimal).into_iter().map(read).collect()
     }
 
-    fn yes_no(&self, means: &YesNo, what: &str) -> Vec<Result<bool, Why>> {
+    pub(crate) fn yes_no(&self, means: &YesNo, what: &str) -> Vec<Result<bool, Why>> {
         type Test = fn(&str, &str) -> bool;
         let mut found = vec![(false, false); self.table.len()];
         let mut written = vec![None; self.table.len()];
@@ -274,7 +274,7 @@ impl Columns<'_, '_> {
     }
 
     /// Which rows the map leaves aside.
-    pub(super) fn kept(&self) -> Vec<bool> {
+    pub(crate) fn kept(&self) -> Vec<bool> {
         let mut kept = vec![true; self.table.len()];
         for Words { column, words } in &self.map.keep {
             let Ok(index) = self.table.column(&column.value) else { continue };

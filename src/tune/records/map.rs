@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use super::map_survey::{Neighbours, Observed};
 use crate::region::walk::Found;
 use crate::survey::grid::Zone;
 use crate::survey::{DateOrder, Datum, DecimalMark};
@@ -46,6 +47,10 @@ pub struct Map {
     pub(crate) success: Option<YesNo>,
     /// Whether a quality was worse than its limit, by its name.
     pub(crate) quality: BTreeMap<String, Quality>,
+    /// What was observed at the peg before drilling.
+    pub(crate) survey: Vec<Observed>,
+    /// What records are as neighbours of others.
+    pub(crate) neighbours: Neighbours,
 }
 
 /// The columns of the place.
@@ -180,6 +185,7 @@ impl Map {
         };
         all.extend(self.elevation.iter().map(|n| (&n.column, "the elevation")));
         all.extend(self.keep.iter().map(|w| (&w.column, "which rows are looked at")));
+        all.extend(self.survey.iter().map(|o| (&o.number.column, "the survey")));
         all
     }
 }

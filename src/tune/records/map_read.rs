@@ -15,7 +15,7 @@ use crate::survey::grid::Zone;
 use crate::survey::{DateOrder, Datum, DecimalMark};
 use crate::units::Unit;
 
-const TOP: [&str; 18] = [
+const TOP: [&str; 20] = [
     "title",
     "missing",
     "dates",
@@ -34,6 +34,8 @@ const TOP: [&str; 18] = [
     "refusal",
     "success",
     "quality",
+    "survey",
+    "wells",
 ];
 const PLACE: [&str; 7] = ["lat", "lon", "easting", "northing", "zone", "datum", "elevation"];
 const LEVEL: [&str; 6] = ["column", "unit", "missing", "plausible", "subtract", "error_m"];
@@ -88,6 +90,8 @@ impl Reader<'_, '_> {
         let refusal = self.yes_no_table(top, "refusal");
         let success = self.yes_no_table(top, "success");
         let quality = self.qualities(top);
+        let survey = self.survey(top);
+        let neighbours = self.neighbours(top);
         // All of it is read before anything is given up.
         let map = Map {
             missing,
@@ -108,6 +112,8 @@ impl Reader<'_, '_> {
             refusal,
             success,
             quality,
+            survey,
+            neighbours,
         };
         self.refuse_leaks(&map);
         Some(map)

@@ -9,10 +9,11 @@
 //!
 //! Depths are metres below ground. No row is lost in silence.
 
-mod columns;
+pub(crate) mod columns;
 pub(crate) mod map;
 mod map_parts;
 mod map_read;
+pub(crate) mod map_survey;
 mod read;
 
 use std::sync::Arc;

@@ -33,10 +33,12 @@ pub enum Outcome {
 pub struct Record {
     /// Its row: the line of a CSV, the number of a feature.
     pub row: usize,
+    /// Its number among the lines of the table, from 0.
+    pub line: usize,
+    /// Where it is.
+    pub place: LonLat,
     /// East and north of the middle of all records, metres.
     pub at: [f64; 2],
-    /// Its latitude, degrees north.
-    pub lat_deg: f64,
     /// What the table calls its well.
     pub well: Option<String>,
     /// Height of its ground, metres.
@@ -167,7 +169,7 @@ impl Columns<'_, '_> {
             .iter()
             .map(|(row, why)| Skipped { row: *row, why: format!("unreadable row: {why}") })
             .collect();
-        let mut found: Vec<(LonLat, Record)> = Vec::new();
+        let mut found: Vec<Record> = Vec::new();
         let places = self.places().into_iter().zip(self.kept()).zip(outcomes);
         for (i, ((place, kept), outcome)) in places.enumerate() {
             let row = self.table.row(i);
@@ -185,9 +187,8 @@ impl Columns<'_, '_> {
                 if let Some(first) = repeats.get(&i) {
                     return Err(format!("repeats an earlier row: row {}", self.table.row(*first)));
                 }
-                let (at, outcome) = (place?, outcome?);
-                let lat_deg = at.lat_deg();
-                Ok((at, Record { row, at: [0.0; 2], lat_deg, well, elevation_m, date: date?, outcome }))
+                let (place, outcome) = (place?, outcome?);
+                Ok(Record { row, line: i, place, at: [0.0; 2], well, elevation_m, date: date?, outcome })
             };
             match record() {
                 Ok(record) => found.push(record),
@@ -203,17 +204,18 @@ impl Columns<'_, '_> {
 /// Puts records into the plane about their middle: true distances and
 /// directions from there, and between records off by a share of
 /// (reach/Earth's radius)²/6 at most.
-fn in_one_plane(found: Vec<(LonLat, Record)>) -> (Vec<Record>, f64) {
+fn in_one_plane(found: Vec<Record>) -> (Vec<Record>, f64) {
     let sum = found
         .iter()
-        .map(|(at, _)| Ecef::of(*at).0)
+        .map(|r| Ecef::of(r.place).0)
         .fold([0.0; 3], |[a, b, c], [x, y, z]| [a + x, b + y, c + z]);
-    let Some(middle) = Ecef(sum).lon_lat().or_else(|| found.first().map(|(at, _)| *at)) else {
+    let Some(middle) = Ecef(sum).lon_lat().or_else(|| found.first().map(|r| r.place)) else {
         return (Vec::new(), 0.0);
     };
     let mut reach_m: f64 = 0.0;
-    let mut place = |(at, mut record): (LonLat, Record)| {
-        let (far, turn) = (distance_m(middle, at), bearing_deg(middle, at).to_radians());
+    let mut place = |mut record: Record| {
+        let far = distance_m(middle, record.place);
+        let turn = bearing_deg(middle, record.place).to_radians();
         record.at = [far * turn.sin(), far * turn.cos()];
         reach_m = reach_m.max(far);
         record
