@@ -32,6 +32,9 @@ use crate::tune::records::{
 use crate::units::Unit;
 use wells::Figure;
 
+/// So many draws at the most, whatever the setting says: more tell no more.
+const MOST_DRAWS: u64 = 100_000;
+
 /// What is fitted to what.
 pub struct Asked<'a> {
     /// The records.
@@ -168,7 +171,7 @@ impl<'a> Fitting<'a> {
             least: prior("fit_least_wells")?.max(1.0),
             least_ends: prior("fit_least_wells_ends")?.max(1.0),
             least_range: prior("fit_least_wells_range")?.max(1.0),
-            draws: prior("fit_draws")? as u64,
+            draws: (prior("fit_draws")? as u64).min(MOST_DRAWS),
             seed: prior("fit_seed")? as u64,
         })
     }
@@ -217,6 +220,8 @@ impl<'a> Fitting<'a> {
 /// share, two digits of anything else.
 fn rounded(value: f64, unit: Unit) -> f64 {
     let step = match unit {
+        // No near certainty becomes one.
+        Unit::One if value > 0.99 && value < 1.0 => return 1.0 - rounded(1.0 - value, unit),
         Unit::Metre if value < 100.0 => 0.1,
         Unit::One if (0.01..=0.99).contains(&value) => 0.01,
         _ if value > 0.0 => 10f64.powf(value.log10().floor() - 1.0),
@@ -247,6 +252,7 @@ mod tests {
             (1234.5, Unit::Metre, 1200.0),
             (0.6181, Unit::One, 0.62),
             (0.00444, Unit::One, 0.0044),
+            (0.9964, Unit::One, 0.9964),
             (0.2345, Unit::LitrePerSecond, 0.23),
             (0.0, Unit::LitrePerSecond, 0.0),
         ] {
