@@ -6,13 +6,14 @@ use super::{findings, pictures, reasons, signs};
 use crate::report::messages::{Language, Messages};
 use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
 use crate::rules::Translations;
+use crate::survey::Stage;
 use crate::verdict::Answer;
 
 const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report.verdict));
+    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report));
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
@@ -94,8 +95,18 @@ pub fn code(text: &str) -> Element {
 }
 
 /// The answer in words.
-pub fn answer(m: Messages, answer: Answer) -> String {
-    m.say(&format!("answer.{}", answer_key(answer)))
+pub fn answer(m: Messages, report: &Report) -> String {
+    m.say(&format!("answer.{}.{}", answered_of(report), answer_key(report.verdict)))
+}
+
+/// What the answer is about at the stage that was asked.
+fn answered_of(report: &Report) -> &'static str {
+    match Stage::from_name(&report.stage) {
+        Some(Stage::Drilling) => "hole",
+        Some(Stage::Completion) => "casing",
+        Some(Stage::HandOver) => "well",
+        _ => "peg",
+    }
 }
 
 fn answer_key(answer: Answer) -> &'static str {
@@ -146,8 +157,12 @@ fn verdict(m: Messages, report: &Report) -> Element {
         .with(answer_sign(report.verdict))
         .with(
             el("div")
-                .with(el("h2").attr("id", "verdict").with(answer(m, report.verdict)))
-                .with(el("p").with(m.fill(&format!("meaning.{key}"), &[("stage", &stage)])))
+                .with(el("h2").attr("id", "verdict").with(answer(m, report)))
+                .with(
+                    el("p").with(
+                        m.fill(&format!("meaning.{}.{key}", answered_of(report)), &[("stage", &stage)]),
+                    ),
+                )
                 .with(el("p").class("small").with(score)),
         )
 }
@@ -213,8 +228,7 @@ fn asks(m: Messages, report: &Report) -> Option<Element> {
 
 fn cautions(m: Messages, report: &Report) -> Element {
     let items = report.cautions.iter().map(|c| {
-        let from = el("cite").class("quiet").with(c.source.as_str());
-        let from = if m.language == Language::English { from } else { from.attr("lang", "en") };
+        let from = told(m, "cite", &c.source).class("quiet");
         el("li").with(told(m, "span", &c.text)).with(" ").with(from)
     });
     section("cautions", m.say("page.cautions")).with(el("ul").all(items))
