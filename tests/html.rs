@@ -56,7 +56,7 @@ fn every_example_shows_its_pictures() {
             .filter(|n| n.has_tag_name("svg") && n.attribute("role") == Some("img"))
             .filter_map(|n| n.attribute("aria-labelledby")?.split('-').next())
             .collect();
-        let wanted = BTreeSet::from(["plan", "section", "past", "shares", "costs", "next"]);
+        let wanted = BTreeSet::from(["plan", "free", "section", "past", "shares", "costs", "next"]);
         assert_eq!(shown, wanted, "{name}");
     }
 }

@@ -1,22 +1,18 @@
 //! `forebore backtest`: forecasts against records whose outcome is known.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
-use std::sync::Arc;
 
 use anyhow::Context;
 use clap::{Args as ClapArgs, ValueEnum};
-use sha2::{Digest, Sha256};
 
+use super::records::{Text, hash};
 use super::{UNUSABLE, output};
 use crate::diag::{Origin, Problems, Sources};
 use crate::region;
 use crate::report;
-use crate::survey::plain::PlainTable;
-use crate::survey::table::decode;
-use crate::tune::backtest::{
-    BackTest, Forecast, Given, LeaveOut, Provenance, read_map, read_records, run as back_test,
-};
+use crate::tune::backtest::{BackTest, LeaveOut, Provenance, run as back_test};
+use crate::tune::records::{Dates, Forecast, Given, read_records};
 
 #[derive(Debug, ClapArgs)]
 pub(super) struct Args {
@@ -75,51 +71,23 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
 
 fn result(args: &Args, sources: &mut Sources, problems: &mut Problems) -> Option<BackTest> {
     let region = region::load(&args.region, args.local.as_deref(), sources, problems);
-    let map_name: Arc<str> = args.map.display().to_string().into();
-    let map_text = text_of(&args.map, &map_name, sources, problems);
-    let map = map_text.as_ref().and_then(|text| read_map(&map_name, text, region.as_ref(), problems));
-    let name: Arc<str> = args.records.display().to_string().into();
-    let text = text_of(&args.records, &name, sources, problems);
-    let mut own = Problems::new();
-    let table = text.as_ref().and_then(|text| match is_geojson(&args.records) {
-        true => PlainTable::geojson(text, &name, &mut own),
-        false => PlainTable::csv(text, &name, &mut own),
-    });
-    // Rows that were left out stand in the result.
-    own.into_iter().filter(|p| p.level != crate::diag::Level::LeftOut).for_each(|p| problems.push(p));
+    let map_text = Text::of(&args.map, sources, problems);
+    let map = map_text.map(region.as_ref(), problems);
+    let text = Text::of(&args.records, sources, problems);
+    let table = text.table(&args.records, problems);
     let (region, map, table) = (region?, map?, table?);
-    let given = Given { map_name: &map_name, needs_dates: args.leave_out.contains(&LeaveOut::Forward) };
+    let forward = args.leave_out.contains(&LeaveOut::Forward);
+    let given =
+        Given { map_name: &map_text.name, dates: if forward { Dates::Needed } else { Dates::Unused } };
     let records = read_records(&table, &map, &args.forecast, &given, problems)?;
     let layers: String = region.layers.iter().map(|(file, hash)| format!("{hash} {file}\n")).collect();
-    let provenance = Provenance { records: hash(&text?), map: hash(&map_text?), region: hash(&layers) };
+    let provenance = Provenance { records: text.hash(), map: map_text.hash(), region: hash(&layers) };
     match back_test(&records, &map, &args.forecast, &args.leave_out, &region, &provenance) {
         Ok(result) => Some(result),
         Err(why) => {
             let help = "Look at the map and at the rows that were skipped.";
-            problems.error("cannot-forecast", Origin::whole(name), why, help);
+            problems.error("cannot-forecast", Origin::whole(text.name.clone()), why, help);
             None
         }
     }
-}
-
-fn text_of(path: &Path, name: &Arc<str>, sources: &mut Sources, problems: &mut Problems) -> Option<Arc<str>> {
-    let bytes = match std::fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(e) => {
-            let help = "Check the path and that the file may be read.";
-            problems.error("cannot-read", Origin::whole(name.clone()), format!("cannot be read: {e}"), help);
-            return None;
-        }
-    };
-    let text: Arc<str> = decode(&bytes, name, problems)?.into();
-    sources.add(name.clone(), text.clone());
-    Some(text)
-}
-
-fn is_geojson(path: &Path) -> bool {
-    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("geojson") || e.eq_ignore_ascii_case("json"))
-}
-
-fn hash(text: &str) -> String {
-    Sha256::digest(text.as_bytes()).iter().take(8).map(|b| format!("{b:02x}")).collect()
 }

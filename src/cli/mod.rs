@@ -5,8 +5,10 @@
 mod assess;
 mod backtest;
 mod expect;
+mod fit;
 mod new;
 mod output;
+mod records;
 mod regions;
 mod rules;
 
@@ -41,7 +43,7 @@ enum Command {
     /// The rules: list, show, hash, eject, manual, check, try, compare
     #[command(subcommand)]
     Rules(rules::Command),
-    /// The regions: list, show, check
+    /// The regions: list, show, check, fit
     #[command(subcommand)]
     Regions(regions::Command),
     /// Print the JSON Schema of the JSON report

@@ -47,6 +47,19 @@ pub(super) fn write(path: &Path, text: &str) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Writes a new file whole or not at all; one that is there, a link too, stays
+/// as it is.
+pub(super) fn write_new(path: &Path, text: &str) -> anyhow::Result<()> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = || path.display().to_string();
+    let mut file =
+        tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
+    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", name()))?;
+    file.persist_noclobber(path)
+        .with_context(|| format!("cannot write {}; name a file that is not there yet", name()))?;
+    Ok(())
+}
+
 /// Makes a folder that does not exist yet or is empty.
 pub(super) fn fresh_folder(folder: &Path) -> anyhow::Result<()> {
     let filled = folder.read_dir().map(|mut d| d.next().is_some()).unwrap_or(false);

@@ -1,4 +1,4 @@
-//! `forebore regions`: list, show and check.
+//! `forebore regions`: list, show, check and fit.
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::Subcommand;
 use textwrap::fill;
 
-use super::{UNUSABLE, output};
+use super::{UNUSABLE, fit, output};
 use crate::diag::{Problems, Sources};
 use crate::region::{self, Figure, Layer, Region};
 use crate::rules::RuleSet;
@@ -31,11 +31,14 @@ pub(super) enum Command {
         #[arg(long, value_name = "NAME|FILE")]
         over: Option<String>,
     },
+    /// Propose a setting's priors from records of wells, for review
+    Fit(fit::Args),
 }
 
 pub(super) fn run(command: &Command) -> anyhow::Result<ExitCode> {
     let (mut sources, mut problems) = (Sources::new(), Problems::new());
     match command {
+        Command::Fit(args) => fit::run(args),
         Command::List => {
             let settings = region::settings();
             let wide = settings.iter().map(|(id, _)| id.len()).max().unwrap_or(0);

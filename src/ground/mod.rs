@@ -38,6 +38,6 @@ pub use level::{
 pub use log::{Log, ReadLayer, UnreadLayer, WaterBand};
 pub use material::{Classes, MaterialClass, Sure};
 pub use properties::{Properties, PropertyRange, properties};
-pub use refusal::{DepthBand, refusal, refuses, rock};
+pub use refusal::{DepthBand, refusal, refuses, refuses_all, rock};
 pub use soil_by_feel::{ClayByThumb, HammerGrade, HandDrillable, Ribbon, Texture};
 pub use survival::{BadBore, BoreEnd, BoreSeen, PastDepth, Survival, SurvivalStep};

@@ -73,8 +73,8 @@ pub(super) fn source_and_basis(
     table: &Table<'_, '_>,
 ) -> (Option<String>, Option<Basis>) {
     walk.need(table, "source", "\"…\": the code, book or article it stands in, or whose practice it is");
-    walk.need(table, "basis", "\"published\", \"common practice\" or \"from memory\"");
-    let names = [Basis::Published, Basis::CommonPractice, Basis::FromMemory].map(Basis::name);
+    walk.need(table, "basis", "\"published\", \"common practice\", \"from memory\" or \"local records\"");
+    let names = Basis::ALL.map(Basis::name);
     let source = walk.text(table, "source").map(|f| f.value);
     let basis = walk.choice(table, "basis", "unknown-basis", &names, Basis::from_name);
     (source, basis.map(|b| b.value))

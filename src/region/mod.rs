@@ -20,7 +20,7 @@
 //! [limits.pit_latrine_stop_m]
 //! value = 50
 //! source = "County code, section 4"     # with value and basis always needed
-//! basis = "published"                   # or "common practice", "from memory"
+//! basis = "published"                   # or "common practice", "from memory", "local records"
 //! unit = "m"                            # unit, about and stricter are those of
 //! about = "…"                           # the layer beneath where it has them
 //! # relax = "why"                       # local file: take a laxer value all the same

@@ -20,21 +20,29 @@ pub enum Basis {
     CommonPractice,
     /// Recalled and not read again.
     FromMemory,
+    /// Fitted to records of wells; the source names them, their number and
+    /// the interval.
+    LocalRecords,
 }
 
 impl Basis {
+    /// All there are.
+    pub const ALL: [Basis; 4] =
+        [Basis::Published, Basis::CommonPractice, Basis::FromMemory, Basis::LocalRecords];
+
     /// The words used in files and reports.
     pub fn name(self) -> &'static str {
         match self {
             Basis::Published => "published",
             Basis::CommonPractice => "common practice",
             Basis::FromMemory => "from memory",
+            Basis::LocalRecords => "local records",
         }
     }
 
     /// The basis those words stand for.
     pub fn from_name(name: &str) -> Option<Self> {
-        [Basis::Published, Basis::CommonPractice, Basis::FromMemory].into_iter().find(|b| b.name() == name)
+        Self::ALL.into_iter().find(|b| b.name() == name)
     }
 }
 

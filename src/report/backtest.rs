@@ -1,20 +1,14 @@
 //! The result of a back-test: JSON, and text for a trainer, readable at 80
 //! columns.
 
-use std::collections::BTreeMap;
-use std::io::Write;
-
-use serde::Serialize;
-use serde_json::Serializer;
-use serde_json::ser::{Formatter, PrettyFormatter};
 use textwrap::{Options, WordSplitter, fill};
 
-use crate::tune::backtest::{BackTest, Gain, Skipped};
+use super::rounded;
+use super::skipped::reasons;
+use crate::tune::backtest::{BackTest, Gain};
 
 /// Columns that are filled at the most.
 const WIDTH: usize = 79;
-/// Rows named for each reason at the most.
-const ROWS_NAMED: usize = 5;
 
 /// The result as indented JSON, ending in a line break. Numbers carry no more
 /// than six decimals.
@@ -22,49 +16,7 @@ const ROWS_NAMED: usize = 5;
 /// # Errors
 /// When it cannot be written, which does not happen to a result.
 pub fn json(result: &BackTest) -> Result<String, serde_json::Error> {
-    let mut text = Vec::new();
-    result.serialize(&mut Serializer::with_formatter(&mut text, Rounded::default()))?;
-    Ok(String::from_utf8_lossy(&text).into_owned() + "\n")
-}
-
-/// Indented, with rounded numbers.
-#[derive(Default)]
-struct Rounded<'a>(PrettyFormatter<'a>);
-
-type Written = std::io::Result<()>;
-
-impl Formatter for Rounded<'_> {
-    fn write_f64<W: ?Sized + Write>(&mut self, to: &mut W, value: f64) -> Written {
-        // 0 and not −0.
-        self.0.write_f64(to, (value * 1e6).round() / 1e6 + 0.0)
-    }
-    fn begin_array<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.begin_array(to)
-    }
-    fn end_array<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.end_array(to)
-    }
-    fn begin_array_value<W: ?Sized + Write>(&mut self, to: &mut W, first: bool) -> Written {
-        self.0.begin_array_value(to, first)
-    }
-    fn end_array_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.end_array_value(to)
-    }
-    fn begin_object<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.begin_object(to)
-    }
-    fn end_object<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.end_object(to)
-    }
-    fn begin_object_key<W: ?Sized + Write>(&mut self, to: &mut W, first: bool) -> Written {
-        self.0.begin_object_key(to, first)
-    }
-    fn begin_object_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.begin_object_value(to)
-    }
-    fn end_object_value<W: ?Sized + Write>(&mut self, to: &mut W) -> Written {
-        self.0.end_object_value(to)
-    }
+    rounded::json(result)
 }
 
 /// The result as text.
@@ -108,11 +60,8 @@ fn whole(page: &mut String, r: &BackTest) {
             r.skipped.len()
         ),
     );
-    for (reason, rows) in grouped(&r.skipped) {
-        let named: Vec<String> = rows.iter().take(ROWS_NAMED).map(ToString::to_string).collect();
-        let more = rows.len().saturating_sub(named.len());
-        let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
-        item(page, "- ", &format!("{} skipped: {reason} (row {}{rest})", rows.len(), named.join(", ")));
+    for (rows, reason) in reasons(&r.skipped) {
+        item(page, "- ", &format!("{rows} skipped: {reason}"));
     }
     heading(page, "Scores beside forecasts anybody can make");
     scores(page, r);
@@ -161,18 +110,6 @@ fn left_out(r: &BackTest) -> String {
         None if r.leave_out == "one" => "one at a time".to_owned(),
         None => "all of the same day and later".to_owned(),
     }
-}
-
-/// Rows by reason, the commonest first; what stands behind a colon is about
-/// one row.
-fn grouped(skipped: &[Skipped]) -> Vec<(&str, Vec<usize>)> {
-    let mut groups: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
-    for s in skipped {
-        groups.entry(s.why.split(": ").next().unwrap_or(&s.why)).or_default().push(s.row);
-    }
-    let mut groups: Vec<_> = groups.into_iter().collect();
-    groups.sort_by_key(|(_, rows)| std::cmp::Reverse(rows.len()));
-    groups
 }
 
 /// The table of scores, the forecast first.

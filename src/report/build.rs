@@ -43,6 +43,8 @@ pub fn build(inputs: &Inputs) -> model::Report {
         alone: p.alone,
         text: p.text.clone(),
     };
+    let unbuilt = inputs.site.filter(|_| verdict.stage.before_the_well());
+    let undrilled = inputs.site.filter(|_| verdict.stage.before_the_last_metre());
     let not_clear = |id: &str| {
         assessment
             .findings
@@ -84,14 +86,18 @@ pub fn build(inputs: &Inputs) -> model::Report {
             .iter()
             .filter_map(|d| Some((d.name.to_owned(), fact(inputs.facts.fact(d.name)?.as_ref()))))
             .collect(),
-        forecast: inputs.site.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
-        well_plan: inputs.site.and_then(|s| s.well_plan().ok()).map(|p| super::well_plan::of(&p)),
-        worth: inputs.site.and_then(|s| s.worth().ok()).map(|w| super::worth::of(&w, &region.currency)),
+        // What is built is not forecast: a well that stands is tested.
+        forecast: unbuilt.and_then(|s| s.forecast().ok()).map(|f| super::forecast::of(&f)),
+        well_plan: unbuilt.and_then(|s| s.well_plan().ok()).map(|p| super::well_plan::of(&p)),
+        worth: undrilled.and_then(|s| s.worth().ok()).map(|w| super::worth::of(&w, &region.currency)),
         groundwater_flow: inputs.site.and_then(super::forecast_flow::of),
         plan: inputs.site.and_then(super::plan_model::of),
-        section: inputs.site.map(super::section_model::of).unwrap_or_default(),
+        section: unbuilt.map(super::section_model::of).unwrap_or_default(),
         flips: Vec::new(),
-        free_ground: inputs.free_ground.map(super::free_ground::of),
+        free_ground: inputs
+            .free_ground
+            .filter(|_| verdict.stage.before_the_hole())
+            .map(super::free_ground::of),
         map: inputs.free_ground.map(|ground| super::map_plan::of(survey, ground)),
         cautions: cautions(verdict.stage, not_clear),
         authority: model::Authority {

@@ -36,6 +36,19 @@ pub struct Flip {
     pub verdict_after: Answer,
 }
 
+impl Flip {
+    /// What becomes of the finding: clear, aside, condition, find_out or later.
+    pub fn becomes(&self) -> &'static str {
+        match self.to.as_str() {
+            "clear" => "clear",
+            "does-not-apply" => "aside",
+            "caution" => "condition",
+            "find-out" if self.to_alone == Answer::FindOut => "find_out",
+            _ => "later",
+        }
+    }
+}
+
 /// A change to what is observed or planned.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 #[serde(tag = "kind", rename_all = "kebab-case")]
@@ -182,8 +195,12 @@ pub const ABOUT: &str = "Found by judging again with that one change made and ev
                          observed; the answer stays unless another is named. Nothing here is known to be so: \
                          make the change, observe, and assess again.";
 
-/// The changes to be told for each finding that decides, under its title.
-pub fn told(report: &Report) -> Vec<(String, Vec<String>)> {
+/// The findings that decide, each with the changes that turn it; empty where
+/// nothing at all was found, since it may be that nobody looked.
+pub fn by_finding(report: &Report) -> Vec<(&Finding, Vec<&Flip>)> {
+    if report.flips.is_empty() {
+        return Vec::new();
+    }
     let forecast = |f: &Finding| f.evidence.iter().any(|e| FORECASTS.contains(&e.fact.as_str()));
     let (_, points) = words::deciding(report);
     let mut findings: Vec<&Finding> = Vec::new();
@@ -191,17 +208,18 @@ pub fn told(report: &Report) -> Vec<(String, Vec<String>)> {
         let finding = report.findings.iter().find(|f| f.rule == point.rule);
         findings.extend(finding.filter(|f| !forecast(f) && !findings.iter().any(|g| g.rule == f.rule)));
     }
-    let changes = |f: &Finding| -> Vec<String> {
-        let mine = report.flips.iter().filter(|flip| flip.rule == f.rule);
-        mine.map(|flip| format!("{} ({})", flip.text, effect(flip, report))).collect()
+    let mine = |f: &Finding| report.flips.iter().filter(|flip| flip.rule == f.rule).collect();
+    findings.into_iter().map(|f| (f, mine(f))).collect()
+}
+
+/// The changes to be told for each finding that decides, under its title.
+pub fn told(report: &Report) -> Vec<(String, Vec<String>)> {
+    let changes = |flips: Vec<&Flip>| match flips.as_slice() {
+        [] => vec![NOTHING.to_owned()],
+        flips => flips.iter().map(|flip| format!("{} ({})", flip.text, effect(flip, report))).collect(),
     };
-    let or_none = |told: Vec<String>| if told.is_empty() { vec![NOTHING.to_owned()] } else { told };
-    let all: Vec<_> = findings.iter().map(|f| (format!("{} ({})", f.title, f.rule), changes(f))).collect();
-    // Where nothing at all was found it may be that nobody looked.
-    if report.flips.is_empty() {
-        return Vec::new();
-    }
-    all.into_iter().map(|(title, told)| (title, or_none(told))).collect()
+    let title = |f: &Finding| format!("{} ({})", f.title, f.rule);
+    by_finding(report).into_iter().map(|(f, flips)| (title(f), changes(flips))).collect()
 }
 
 fn effect(f: &Flip, report: &Report) -> String {
@@ -210,15 +228,17 @@ fn effect(f: &Flip, report: &Report) -> String {
         Some(p) => format!("about {p:.0} {}; ", f.currency),
         None => String::new(),
     };
-    let finding = match f.to.as_str() {
+    let finding = match f.becomes() {
         "clear" => "then clear",
-        "does-not-apply" => "then of no concern here",
-        "caution" => "then a condition",
-        "find-out" if f.to_alone == Answer::FindOut => "then to be found out",
+        "aside" => "then of no concern here",
+        "condition" => "then a condition",
+        "find_out" => "then to be found out",
         _ => "then a condition to be settled later",
     };
     let answer = if f.verdict_after == report.verdict {
         String::new()
+    } else if f.verdict_after < report.verdict {
+        format!("; but other things speak against it then: the answer becomes {}", f.verdict_after.words())
     } else {
         format!("; the answer becomes {}", f.verdict_after.words())
     };

@@ -1,10 +1,11 @@
-//! Reports, one file a format, all from the same model; and the report of a
-//! back-test.
+//! Reports, one file a format, all from the same model; and the reports of
+//! a back-test and of a fit.
 
 pub mod backtest;
 mod build;
 mod cautions;
 pub mod compare;
+pub mod fit;
 pub mod flips;
 pub mod forecast;
 pub mod forecast_flow;
@@ -22,9 +23,11 @@ pub mod model;
 pub mod plan_model;
 mod plan_text;
 mod plan_words;
+mod rounded;
 mod seam;
 pub mod section_model;
 mod section_text;
+mod skipped;
 pub mod text;
 pub mod well_plan;
 mod words;

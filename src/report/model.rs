@@ -48,13 +48,13 @@ pub struct Report {
     /// Every fact about the peg, by name.
     pub facts: BTreeMap<String, Fact>,
     /// What is to be expected from all evidence together; null where the
-    /// region lacks what it takes. It clears nothing.
+    /// region lacks what it takes, and once the well stands. It clears nothing.
     pub forecast: Option<Forecast>,
     /// The well that the forecast ground asks for; null where the region
-    /// lacks what it takes.
+    /// lacks what it takes, and once it stands.
     pub well_plan: Option<WellPlan>,
-    /// What money says; null where the region lacks what it takes. It clears
-    /// nothing.
+    /// What money says; null where the region lacks what it takes, and once
+    /// the hole is down. It clears nothing.
     pub worth: Option<Worth>,
     /// Which way the groundwater flows and how long germs may take; null where
     /// the region lacks what it takes.
@@ -62,14 +62,15 @@ pub struct Report {
     /// What lies around the peg; null where the region does not say how well
     /// an unstated position is known.
     pub plan: Option<Plan>,
-    /// The ground below the peg by depth; empty where nothing can be forecast.
+    /// The ground below the peg by depth; empty where nothing can be forecast,
+    /// and once the well stands.
     pub section: Vec<Slice>,
     /// What would change the answer: for each finding that keeps it from
     /// being better, the gravest first, the smallest changes found that turn
     /// it. Empty where none was looked for.
     pub flips: Vec<Flip>,
     /// Where on the plot the peg could go instead; null where it was not
-    /// worked out.
+    /// worked out, and once a hole is begun.
     pub free_ground: Option<FreeGround>,
     /// What maps show around the peg.
     #[serde(skip)]

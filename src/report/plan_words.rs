@@ -1,7 +1,8 @@
 //! The well to build, its bill and its worth in sentences.
 
 use super::well_plan::{Sheet, WellPlan};
-use super::worth::{MethodWorth, Worth};
+use super::worth::{MethodWorth, NextThing, Worth};
+use crate::verdict::Answer;
 
 /// The heading of the plan.
 const PLAN_HEADING: &str = "The well this ground asks for (a plan, not a permit)";
@@ -21,6 +22,13 @@ const TOLD: [&str; 9] = [
     "standing of the dose",
 ];
 
+/// Said where that is so.
+const NOT_WORTH_IT: &str =
+    "nothing that could be found out is worth its price in money; a rule may ask for it all the same.";
+
+/// Said where the money speaks for a peg that is ruled out.
+const MONEY_ALONE: &str = " That is the money alone: while the answer is NO-GO no hole is made at this peg.";
+
 /// Methods told of at length.
 const METHODS_TOLD: usize = 2;
 /// Things to find out that are told.
@@ -29,7 +37,8 @@ const THINGS_TOLD: usize = 4;
 /// The sections of plan and money, as far as the report has them.
 pub fn sections(report: &super::model::Report) -> Vec<(&'static str, Vec<(String, String)>)> {
     let plan = report.well_plan.as_ref().map(|p| (PLAN_HEADING, plan(p)));
-    let worth = report.worth.as_ref().map(|w| (WORTH_HEADING, worth(w)));
+    let no_go = report.verdict == Answer::NoGo;
+    let worth = report.worth.as_ref().map(|w| (WORTH_HEADING, worth(w, no_go)));
     plan.into_iter().chain(worth).collect()
 }
 
@@ -95,7 +104,10 @@ fn plan(p: &WellPlan) -> Vec<(String, String)> {
             .lines
             .iter()
             .filter(|l| l.amount[1] != "0" && l.amount[1] != "0.00")
-            .map(|l| format!("{} {} {}, {}", l.item, l.quantity[1], l.unit, whole(&l.amount[1])))
+            .map(|l| match l.unit.as_str() {
+                "once" => format!("{}, {}", l.item, whole(&l.amount[1])),
+                unit => format!("{} {} {unit}, {}", l.item, three(&l.quantity[1]), whole(&l.amount[1])),
+            })
             .collect();
         out.push((
             "Bill".to_owned(),
@@ -154,6 +166,14 @@ fn whole(amount: &str) -> String {
     amount.parse::<f64>().map_or_else(|_| amount.to_owned(), money)
 }
 
+/// A quantity to three figures, or whole units from a hundred on.
+fn three(quantity: &str) -> String {
+    let Ok(x) = quantity.parse::<f64>() else { return quantity.to_owned() };
+    let places = (2.0 - x.abs().max(0.01).log10().floor()).max(0.0);
+    let by = 10_f64.powf(places);
+    format!("{}", (x * by).round() / by)
+}
+
 /// Two figures, or whole units under a hundred.
 fn money(x: f64) -> String {
     let size = x.abs();
@@ -174,13 +194,15 @@ fn percent(c: f64) -> String {
 }
 
 /// Money: what it is about, and the sentences.
-fn worth(w: &Worth) -> Vec<(String, String)> {
+fn worth(w: &Worth, no_go: bool) -> Vec<(String, String)> {
     let mut out = Vec::new();
     let others: Vec<String> =
         w.alternatives.iter().map(|a| format!("{} {} {}", a.what, money(a.cost), w.currency)).collect();
     let act = if w.act == "leave" {
         "As things stand the alternative is the better: drilling here costs more on average than it saves."
             .to_owned()
+    } else if w.even() {
+        format!("As things stand drilling by {} costs about as much on average as the alternative.", w.act)
     } else {
         format!(
             "As things stand it is worth drilling by {}: it saves about {} {} on average.",
@@ -191,35 +213,38 @@ fn worth(w: &Worth) -> Vec<(String, String)> {
     };
     out.push((
         "Against what else would bring the water".to_owned(),
-        format!("{} a working source. {act}", others.join(", ")),
+        format!("{} a working source. {act}{}", others.join(", "), if no_go { MONEY_ALONE } else { "" }),
     ));
     out.extend(w.methods.iter().take(METHODS_TOLD).map(|m| (capital(&m.method), method(m, &w.currency))));
-    let next: Vec<String> = w
-        .next
-        .iter()
-        .filter(|n| n.worth > 0.0)
-        .take(THINGS_TOLD)
-        .map(|n| {
-            format!(
-                "{} (costs about {}, worth about {} {}; changes what is best {} of the time)",
-                n.what.trim_end_matches('.'),
-                money(n.price),
-                money(n.worth),
-                w.currency,
-                percent(n.chance_of_change)
-            )
-        })
-        .collect();
-    out.push((
-        "Find out next, the best value for money first".to_owned(),
-        if w.next.iter().all(|n| n.net <= 0.0) {
-            let rest = if next.is_empty() { String::new() } else { format!(" {}.", next.join("; ")) };
-            format!("nothing that could be found out is worth its price in money; a rule may ask for it all the same.{rest}")
-        } else {
-            format!("{}.", next.join("; "))
-        },
-    ));
+    out.push(("Find out next, the best value for money first".to_owned(), find_out(w)));
     out
+}
+
+/// What to find out next: first what is worth its price.
+fn find_out(w: &Worth) -> String {
+    let told = |n: &NextThing| {
+        format!(
+            "{} (costs about {}, worth about {} {}; changes what is best {} of the time)",
+            n.what.trim_end_matches('.'),
+            money(n.price),
+            money(n.worth),
+            w.currency,
+            percent(n.chance_of_change)
+        )
+    };
+    let things = w.next.iter().filter(|n| n.worth > 0.0).take(THINGS_TOLD);
+    let (worth_it, not): (Vec<_>, Vec<_>) = things.partition(|n| n.net > 0.0);
+    let list = |things: &[&NextThing]| things.iter().map(|n| told(n)).collect::<Vec<_>>().join("; ");
+    match (worth_it.as_slice(), not.as_slice()) {
+        ([], []) => NOT_WORTH_IT.to_owned(),
+        ([], not) => format!("{NOT_WORTH_IT} {}.", list(not)),
+        (worth_it, []) => format!("{}.", list(worth_it)),
+        (worth_it, not) => format!(
+            "{}. Not worth their price in money, though a rule may ask for them all the same: {}.",
+            list(worth_it),
+            list(not)
+        ),
+    }
 }
 
 fn method(m: &MethodWorth, currency: &str) -> String {

@@ -165,6 +165,16 @@ pub struct NextThing {
     pub chance_of_turning: f64,
 }
 
+impl Worth {
+    /// Whether drilling and the alternative cost the same, as far as the two
+    /// figures go to which such sums are known.
+    #[must_use]
+    pub fn even(&self) -> bool {
+        let step = 10_f64.powf(self.well_worth.abs().max(1.0).log10().floor() - 1.0);
+        self.brings.abs() < step / 2.0
+    }
+}
+
 fn amount(x: f64) -> f64 {
     round(x, 0)
 }

@@ -117,11 +117,7 @@ impl About {
             weight: read.number("weight"),
             source: read.text("source"),
             basis: read
-                .word(
-                    "basis",
-                    Basis::from_name,
-                    &[Basis::Published, Basis::CommonPractice, Basis::FromMemory].map(Basis::name),
-                )
+                .word("basis", Basis::from_name, &Basis::ALL.map(Basis::name))
                 .unwrap_or(Basis::FromMemory),
             since: read.text("since"),
         };

@@ -47,6 +47,24 @@ impl Stage {
         }
     }
 
+    /// Whether the peg can still be set elsewhere: no hole was begun.
+    #[must_use]
+    pub fn before_the_hole(self) -> bool {
+        self < Stage::Drilling
+    }
+
+    /// Whether the hole may still go deeper.
+    #[must_use]
+    pub fn before_the_last_metre(self) -> bool {
+        self < Stage::Completion
+    }
+
+    /// Whether the well is still to be built.
+    #[must_use]
+    pub fn before_the_well(self) -> bool {
+        self < Stage::HandOver
+    }
+
     /// The stage of that name; spaces, hyphens and underscores are one.
     pub fn from_name(name: &str) -> Option<Self> {
         let plain = |s: &str| s.trim().to_lowercase().replace(['-', '_'], " ");

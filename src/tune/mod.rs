@@ -7,8 +7,10 @@ mod cases;
 mod check;
 mod compare;
 mod explore;
+pub mod fit;
 pub mod flips;
 pub mod free_ground;
+pub mod records;
 mod sweep;
 
 pub use cases::CaseReport;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use forebore::diag::Problems;
 use forebore::survey::plain::PlainTable;
-use forebore::tune::backtest::{Forecast, Given, read_map, read_records};
+use forebore::tune::records::{Dates, Forecast, Given, read_map, read_records};
 use proptest::prelude::*;
 
 use super::{PLACE, Trial, grid};
@@ -226,7 +226,7 @@ proptest! {
             let mut problems = Problems::new();
             let Some(map) = read_map(&name, text, None, &mut problems) else { continue };
             let Some(table) = PlainTable::csv(&table, &"t.csv".into(), &mut problems) else { continue };
-            let given = Given { map_name: &name, needs_dates: false };
+            let given = Given { map_name: &name, dates: Dates::Unused };
             let read = read_records(&table, &map, &Forecast::Success, &given, &mut problems);
             prop_assert!(read.is_some() || problems.any_error());
         }

@@ -7,6 +7,8 @@
 mod common;
 mod faults;
 mod invented;
+#[path = "../common/lots.rs"]
+mod lots;
 mod open_data;
 
 use std::fs;
@@ -16,6 +18,8 @@ use std::process::Output;
 use assert_cmd::Command;
 use serde_json::Value;
 use tempfile::TempDir;
+
+pub use lots::Lots;
 
 /// A table and its map in a folder of their own.
 pub struct Trial {
@@ -66,21 +70,6 @@ pub fn run(records: &str, map: &str, rest: &[&str]) -> Output {
 pub fn json(out: &Output) -> Value {
     assert_eq!(out.status.code(), Some(0), "{}", String::from_utf8_lossy(&out.stderr));
     serde_json::from_slice(&out.stdout).unwrap()
-}
-
-/// Numbers in 0 to 1 that look drawn at random and are always the same.
-pub struct Lots(u64);
-
-impl Lots {
-    pub fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(2).wrapping_add(1))
-    }
-
-    pub fn draw(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        let mixed = (self.0 >> 33) ^ (self.0 >> 11);
-        (mixed % 1_000_003) as f64 / 1_000_003.0
-    }
 }
 
 /// A row of places, dates and what came, invented, on a grid of about 1 km.

@@ -10,12 +10,13 @@ use forebore::place;
 use forebore::region::Region;
 use forebore::report::{self, html};
 use forebore::survey::{LonLat, Shape, Survey};
+use forebore::tune::free_ground::{Inputs, free_ground};
 use proptest::prelude::*;
 
 use super::common::page::{faults_of_page, faults_of_pictures, parsed};
 use super::levelled::plan;
 use super::random::{Plan2, spot};
-use super::{any_region, judge, rules};
+use super::{JUDGE, STAGE, any_region, judge, rules};
 
 /// What may be drawn of a survey besides points: names of any length and
 /// script, lines and areas of any size.
@@ -57,6 +58,10 @@ fn page(survey: Survey, region: &Arc<Region>, language: html::Language) -> Strin
     let site = Rc::new(SiteFacts::of_survey(&survey, region.clone()));
     let facts: Rc<dyn FactSource> = site.clone();
     let assessment = judge(&facts, region);
+    let ground = JUDGE.with(|judge| {
+        let stage = STAGE;
+        free_ground(&Inputs { survey: &survey, region, rules: rules(), judge, facts: &site, stage })
+    });
     let report = report::build(&report::Inputs {
         survey: &survey,
         survey_sources: &Sources::new(),
@@ -64,7 +69,7 @@ fn page(survey: Survey, region: &Arc<Region>, language: html::Language) -> Strin
         rules: rules(),
         facts: &facts,
         site: Some(&site),
-        free_ground: None,
+        free_ground: ground.as_ref().ok(),
         assessment: &assessment,
     });
     html::render(&report, language)
@@ -75,7 +80,7 @@ fn languages() -> impl Strategy<Value = html::Language> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..super::config() })]
+    #![proptest_config(ProptestConfig { cases: 64, ..super::config() })]
 
     #[test]
     fn no_text_of_a_picture_covers_another_or_is_cut(

@@ -1,6 +1,6 @@
 //! What a survey may lose.
 
-use super::random::{Plan2, Spot};
+use super::random::{Neighbour, Plan2, Spot};
 
 /// Something that can be forgotten, by number.
 pub fn forget(plan: &mut Plan2, what: usize) {
@@ -38,7 +38,13 @@ pub fn forget(plan: &mut Plan2, what: usize) {
         28 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.level_m = None),
         29 => plan.wells.iter_mut().next_back().into_iter().for_each(|w| w.month = None),
         _ => {
-            let Some(w) = plan.wells.first_mut() else { return };
+            // A test of water is forgotten of the nearest well. Farther than the
+            // nearest few a bad one counts, and none is not asked for: to have
+            // every well of a village tested would keep people from water.
+            let tested = (38..=40).contains(&what);
+            let nearest = |w: &&mut Neighbour| if tested { w.distance_m } else { 0.0 };
+            let first = plan.wells.iter_mut().min_by(|a, b| nearest(a).total_cmp(&nearest(b)));
+            let Some(w) = first else { return };
             match what {
                 30 => w.made = None,
                 31 => w.depth_m = None,

@@ -26,7 +26,6 @@ use forebore::verdict::{Answer, Assessment, answer_of, assess};
 use forget::{FORGETTABLE, forget};
 use levelled::plan;
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 use random::{Plan2, shared, spot};
 
 const STAGE: Stage = Stage::Mobilisation;
@@ -140,14 +139,7 @@ impl FactSource for Retold {
 
 fn config() -> ProptestConfig {
     let cases = std::env::var("PROPTEST_CASES").ok().and_then(|c| c.parse().ok()).unwrap_or(192);
-    // The same surveys on every machine, so that a change is judged and not the
-    // luck of the draw; PROPTEST_CASES and PROPTEST_RNG_SEED look further.
-    let chosen = ProptestConfig::default();
-    let rng_seed = match chosen.rng_seed {
-        RngSeed::Random => RngSeed::Fixed(20_261_128),
-        fixed => fixed,
-    };
-    ProptestConfig { cases, rng_seed, failure_persistence: None, ..chosen }
+    ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() }
 }
 
 /// A region that a failed test names instead of printing it whole.

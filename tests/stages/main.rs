@@ -6,6 +6,7 @@
 
 mod lose;
 mod random;
+mod told;
 mod worsen;
 
 use std::path::Path;

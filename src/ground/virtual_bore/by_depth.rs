@@ -4,8 +4,8 @@
 
 use super::ground::{DrawnGround, Grounds};
 use super::inputs::{InputFault, VirtualBoreInputs};
-use super::random::Random;
 use crate::ground::MaterialClass;
+use crate::stats::Random;
 
 /// What may lie at a depth; all chances together are 1.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +43,7 @@ pub fn ground_by_depth(
     let mut counts = vec![[0_u32; ENDS + 2]; slices.len()];
     let mut ground = DrawnGround::default();
     for bore in 0..inputs.bores {
-        grounds.draw(&mut Random::of_bore(inputs.seed, u64::from(bore)), &mut ground);
+        grounds.draw(&mut Random::of_draw(inputs.seed, u64::from(bore)), &mut ground);
         for ((top_m, bottom_m), counts) in slices.iter().zip(&mut counts) {
             let middle_m = f64::midpoint(*top_m, *bottom_m);
             let place = match class_at(&ground, middle_m) {

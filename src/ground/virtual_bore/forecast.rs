@@ -6,7 +6,7 @@ use super::super::interval::{ChanceBand, HALF_BAND_80, HALF_BAND_95};
 use super::drill::{Column, Drill, Outcome, Reached, Wanted};
 use super::ground::{DrawnGround, Grounds};
 use super::inputs::{InputFault, MethodInputs, VirtualBoreInputs};
-use super::random::Random;
+use crate::stats::Random;
 
 /// Bores drilled by one thread at a time: enough to be worth handing over.
 const BORES_AT_A_TIME: usize = 128;
@@ -203,7 +203,7 @@ fn draw_all(inputs: &VirtualBoreInputs, grounds: &Grounds<'_>) -> Draws {
                 let first = chunk * BORES_AT_A_TIME;
                 for (number, (kept, reached)) in kept.iter_mut().zip(reached.chunks_mut(methods)).enumerate()
                 {
-                    let mut random = Random::of_bore(inputs.seed, (first + number) as u64);
+                    let mut random = Random::of_draw(inputs.seed, (first + number) as u64);
                     grounds.draw(&mut random, ground);
                     column.take(ground, &wanted);
                     let least = column.least_depth_m(ground.level_m, &wanted);

@@ -12,7 +12,7 @@ use super::super::material::{Classes, MaterialClass};
 use super::super::properties::lognormal;
 use super::inputs::{BelowLogs, GroundClass, LevelDistribution, VirtualBoreInputs};
 use super::normal::standard_normal_quantile;
-use super::random::Random;
+use crate::stats::Random;
 
 /// No ground lets more through, metres a day: keeps a range of any width
 /// within the numbers.

@@ -21,7 +21,6 @@ mod forecast;
 mod ground;
 mod inputs;
 mod normal;
-mod random;
 mod supply;
 #[cfg(test)]
 mod tests;

@@ -72,11 +72,11 @@ pub(super) struct Learning<'a> {
 }
 
 /// One candidate and how likely it is.
-struct Candidate {
-    ln_likelihood: f64,
+pub(super) struct Candidate {
+    pub(super) ln_likelihood: f64,
     /// How far the region's values draw it down.
     drawn: f64,
-    field: Field,
+    pub(super) field: Field,
 }
 
 /// What was learnt.
@@ -90,7 +90,7 @@ pub(super) struct Learnt {
 }
 
 /// What Akaike's criterion charges for a range and a share.
-const TWO_FIGURES: f64 = 2.0;
+pub(super) const TWO_FIGURES: f64 = 2.0;
 
 impl Learning<'_> {
     /// The field by what the wells say.
@@ -99,7 +99,7 @@ impl Learning<'_> {
         let chain = Chain::of(self.samples, self.prior.mean);
         let slopes: &[bool] = if self.expected.slope_variance > 0.0 { &[false, true] } else { &[false] };
         let mut candidates = Vec::new();
-        for (k, range_m) in self.ranges().into_iter().enumerate() {
+        for (k, range_m) in self.ranges(RANGES).into_iter().enumerate() {
             let conditions = self.conditions(&chain, range_m);
             // Without a sill the range means nothing: tried once.
             for share in SHARES.into_iter().filter(|share| *share > 0.0 || k == 0) {
@@ -142,7 +142,7 @@ impl Learning<'_> {
     }
 
     /// The readings with gross ones drawn in, and their robust variance.
-    fn drawn_in(&self) -> (Vec<f64>, f64) {
+    pub(super) fn drawn_in(&self) -> (Vec<f64>, f64) {
         let values: Vec<f64> = self.samples.iter().map(|s| s.value).collect();
         let middle = median(&values);
         let off: Vec<f64> = values.iter().map(|v| (v - middle).abs()).collect();
@@ -160,7 +160,7 @@ impl Learning<'_> {
         (drawn, variance.max(1e-6 * self.prior.total()))
     }
 
-    fn conditions(&self, chain: &Chain<'_>, range_m: f64) -> Vec<Condition> {
+    pub(super) fn conditions(&self, chain: &Chain<'_>, range_m: f64) -> Vec<Condition> {
         let unit = |sill, nugget| Field { sill, nugget, range_m, ..self.expected }.variogram().ok();
         unit(1.0, 0.0)
             .zip(unit(0.0, 1.0))
@@ -180,7 +180,7 @@ impl Learning<'_> {
 
     /// The region's range, and others from half the way to the next well to
     /// half the way across all of them.
-    fn ranges(&self) -> Vec<f64> {
+    pub(super) fn ranges(&self, many: i32) -> Vec<f64> {
         let axis = |k: usize| {
             let along = self.samples.iter().filter_map(|s| s.spot.at.get(k).copied());
             along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min)
@@ -189,14 +189,14 @@ impl Learning<'_> {
         if !(low > 0.0 && high > low) {
             return vec![self.prior.range_m];
         }
-        let step = (high / low).ln() / f64::from(RANGES - 1);
-        let spaced = (0..RANGES).map(|k| low * (step * f64::from(k)).exp());
+        let step = (high / low).ln() / f64::from(many - 1);
+        let spaced = (0..many).map(|k| low * (step * f64::from(k)).exp());
         std::iter::once(self.prior.range_m).chain(spaced).collect()
     }
 
     /// Mean and slope integrated out of the likelihood for one total
     /// variance.
-    fn candidate(
+    pub(super) fn candidate(
         &self,
         new: &Innovations,
         share: f64,

@@ -41,6 +41,7 @@
 mod chain;
 mod learn;
 mod model;
+mod profile;
 mod scale;
 mod skill;
 mod spread;
@@ -50,6 +51,7 @@ use std::sync::Arc;
 use spread::Spread;
 
 pub use model::WaterTableModel;
+pub use profile::{RangeProfile, range_profile};
 pub use skill::{LeftOutWell, Skill};
 
 /// What the region leads one to expect of the depth to water.

@@ -68,6 +68,36 @@ impl Heights {
     }
 }
 
+/// Readings made ready, on the scale of the forecast.
+pub(super) struct Prepared {
+    pub(super) prior: RootPrior,
+    heights: Option<Heights>,
+    readings: Vec<Reading>,
+    pub(super) samples: Vec<Sample>,
+    pub(super) expected: Field,
+}
+
+impl Prepared {
+    pub(super) fn of(prior: &WaterTablePrior, readings: &[Reading]) -> Result<Self, BadWaterTable> {
+        let prior = RootPrior::of(prior)?;
+        check(readings)?;
+        let heights = Heights::of(readings);
+        let readings = as_uncertain_as_they_differ(readings);
+        let samples: Vec<Sample> = readings.iter().map(|r| sample(r, heights)).collect();
+        let per_metre = if heights.is_some() { scale::per_metre(scale::depth_m(prior.mean)) } else { 0.0 };
+        let expected = Field {
+            mean: prior.mean,
+            mean_variance: prior.mean_variance,
+            slope: GROWS.0 * per_metre,
+            slope_variance: (GROWS.1 * per_metre).powi(2),
+            sill: prior.sill,
+            nugget: prior.nugget,
+            range_m: prior.range_m,
+        };
+        Ok(Self { prior, heights, readings, samples, expected })
+    }
+}
+
 /// One reading forecast from the others, on the scale.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Forecast {
@@ -88,21 +118,7 @@ impl WaterTableModel {
         readings: &[Reading],
         options: Options,
     ) -> Result<Self, BadWaterTable> {
-        let prior = RootPrior::of(prior)?;
-        check(readings)?;
-        let heights = Heights::of(readings);
-        let readings = as_uncertain_as_they_differ(readings);
-        let samples: Vec<Sample> = readings.iter().map(|r| sample(r, heights)).collect();
-        let per_metre = if heights.is_some() { scale::per_metre(scale::depth_m(prior.mean)) } else { 0.0 };
-        let expected = Field {
-            mean: prior.mean,
-            mean_variance: prior.mean_variance,
-            slope: GROWS.0 * per_metre,
-            slope_variance: (GROWS.1 * per_metre).powi(2),
-            sill: prior.sill,
-            nugget: prior.nugget,
-            range_m: prior.range_m,
-        };
+        let Prepared { prior, heights, readings, samples, expected } = Prepared::of(prior, readings)?;
         let learning = Learning { prior: &prior, samples: &samples, expected };
         let enough = samples.len() >= options.least_to_learn.max(2);
         let learnt = enough.then(|| learning.learn());

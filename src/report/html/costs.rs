@@ -10,6 +10,7 @@ use super::tables::table;
 use crate::report::messages::Messages;
 use crate::report::model::Report;
 use crate::report::worth::{MethodWorth, NextThing, Worth};
+use crate::verdict::Answer;
 
 const WIDTH: f64 = 340.0;
 const TOP: f64 = 36.0;
@@ -31,7 +32,7 @@ pub fn worth_section(m: Messages, report: &Report) -> Option<Element> {
     let worth = report.worth.as_ref()?;
     let mut part = section("picture", m.say("worth.title"))
         .with(el("p").class("quiet").with(m.say("page.forecast")))
-        .with(el("p").with(act(m, worth)));
+        .with(el("p").with(act(m, worth, report.verdict == Answer::NoGo)));
     if let Some(picture) = depths(m, worth) {
         part = part
             .with(el("h3").with(m.say("costs.title")))
@@ -62,7 +63,7 @@ fn in_words(m: Messages, parts: Vec<Element>) -> Element {
     el("details").class("words").with(el("summary").with(m.say("page.in_words"))).all(parts)
 }
 
-fn act(m: Messages, w: &Worth) -> String {
+fn act(m: Messages, w: &Worth, no_go: bool) -> String {
     let others: Vec<String> = w
         .alternatives
         .iter()
@@ -71,11 +72,13 @@ fn act(m: Messages, w: &Worth) -> String {
     let others = m.fill("worth.others", &[("others", &others.join(", "))]);
     let act = if w.act == "leave" {
         m.say("worth.leave")
+    } else if w.even() {
+        m.fill("worth.even", &[("method", &m.word("method", &w.act))])
     } else {
         let money = m.money(w.brings, &w.currency);
         m.fill("worth.drill", &[("method", &m.word("method", &w.act)), ("money", &money)])
     };
-    format!("{others} {act}")
+    if no_go { format!("{others} {act} {}", m.say("worth.no_go")) } else { format!("{others} {act}") }
 }
 
 fn drawn(w: &Worth) -> Vec<&MethodWorth> {

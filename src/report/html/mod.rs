@@ -4,9 +4,12 @@
 
 mod canvas;
 mod chances;
+mod changes;
 mod costs;
 mod design;
 mod findings;
+mod free_ground;
+mod free_plan;
 mod geometry;
 mod letters;
 mod markup;

@@ -1,6 +1,7 @@
 //! The page: the answer first, then what could hurt people, why, what to find
 //! out, the pictures, every finding, and whose word decides.
 
+use super::changes::changes_section;
 use super::markup::{Element, el};
 use super::{findings, pictures, reasons, signs};
 use crate::report::messages::{Language, Messages};
@@ -13,7 +14,12 @@ const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report));
+    let title = format!(
+        "{}{}{}",
+        report.peg.name,
+        m.say("mark.colon"),
+        answer(m, answered_of(report), report.verdict)
+    );
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
@@ -26,6 +32,7 @@ pub fn page(m: Messages, report: &Report) -> Element {
         .perhaps(cautions_first(m, report))
         .perhaps(deciding(m, report))
         .perhaps(asks(m, report))
+        .perhaps(changes_section(m, report))
         .all(pictures::sections(m, report))
         .all(findings::sections(m, report))
         .with(cautions(m, report))
@@ -74,7 +81,7 @@ fn of_rule<'a>(report: &'a Report, rule: &str) -> Option<&'a Translations> {
 }
 
 /// What somebody says on behalf of one of these rules.
-fn told_for<'a>(
+pub fn told_for<'a>(
     m: Messages,
     report: &Report,
     mut rules: impl Iterator<Item = &'a String>,
@@ -94,13 +101,13 @@ pub fn code(text: &str) -> Element {
     el("code").with(text)
 }
 
-/// The answer in words.
-pub fn answer(m: Messages, report: &Report) -> String {
-    m.say(&format!("answer.{}.{}", answered_of(report), answer_key(report.verdict)))
+/// An answer in words, about what [`answered_of`] says or a peg.
+pub fn answer(m: Messages, about: &str, answer: Answer) -> String {
+    m.say(&format!("answer.{about}.{}", answer_key(answer)))
 }
 
 /// What the answer is about at the stage that was asked.
-fn answered_of(report: &Report) -> &'static str {
+pub fn answered_of(report: &Report) -> &'static str {
     match Stage::from_name(&report.stage) {
         Some(Stage::Drilling) => "hole",
         Some(Stage::Completion) => "casing",
@@ -157,7 +164,7 @@ fn verdict(m: Messages, report: &Report) -> Element {
         .with(answer_sign(report.verdict))
         .with(
             el("div")
-                .with(el("h2").attr("id", "verdict").with(answer(m, report)))
+                .with(el("h2").attr("id", "verdict").with(answer(m, answered_of(report), report.verdict)))
                 .with(
                     el("p").with(
                         m.fill(&format!("meaning.{}.{key}", answered_of(report)), &[("stage", &stage)]),

@@ -3,7 +3,7 @@
 use super::chances::{self, FATES, fate_swatch};
 use super::markup::{Element, el};
 use super::page::{key, section, signs_key};
-use super::{costs, plan, section as ground, tables, well};
+use super::{costs, free_ground, plan, section as ground, tables, well};
 use crate::report::messages::Messages;
 use crate::report::model::{FactValue, Report};
 
@@ -11,6 +11,7 @@ use crate::report::model::{FactValue, Report};
 pub fn sections(m: Messages, report: &Report) -> Vec<Element> {
     let mut all = Vec::new();
     all.extend(plan_section(m, report));
+    all.extend(free_ground::free_section(m, report));
     all.extend(ground_section(m, report));
     all.extend(chances_section(m, report));
     all.extend(well::well_section(m, report));

@@ -15,12 +15,12 @@ use crate::report::messages::Messages;
 use crate::report::plan_model::{Plan, PlanHazard, PlanShape};
 
 /// Side of the picture.
-const SIDE: f64 = 340.0;
+pub(super) const SIDE: f64 = 340.0;
 const MIDDLE: f64 = SIDE / 2.0;
 /// From the middle to the edge of what is drawn to scale.
 const HALF: f64 = 168.0;
 /// Height of the strip below for scale bar and north.
-const STRIP: f64 = 30.0;
+pub(super) const STRIP: f64 = 30.0;
 /// How far around the peg the picture may reach, metres.
 const REACHES_M: [f64; 7] = [20.0, 30.0, 50.0, 75.0, 100.0, 150.0, 250.0];
 /// Things beyond the edge that are pointed at.
@@ -39,9 +39,11 @@ pub struct Drawn {
 }
 
 /// How the ground is brought to the picture.
-struct Scale {
+pub(super) struct Scale {
     reach_m: f64,
     per_m: f64,
+    /// What lies in the middle, east and north of the peg.
+    middle_m: [f64; 2],
 }
 
 impl Scale {
@@ -56,20 +58,35 @@ impl Scale {
         let nearest = plan.hazards.first().map(|h| h.distance_m[1]);
         let needed_m = of_hazards.chain(nearest).fold(0.0, f64::max) * 1.1;
         let reach_m = REACHES_M.into_iter().find(|r| *r >= needed_m).unwrap_or(REACHES_M[6]);
-        Self { reach_m, per_m: HALF / reach_m }
+        Self { reach_m, per_m: HALF / reach_m, middle_m: [0.0, 0.0] }
     }
 
-    fn spot(&self, [east, north]: [f64; 2]) -> Spot {
-        [MIDDLE + east * self.per_m, MIDDLE - north * self.per_m]
+    /// One that shows all those places.
+    pub(super) fn around(places: &[[f64; 2]]) -> Self {
+        let ends = |axis: usize| {
+            let along = places.iter().filter_map(|p| p.get(axis)).copied();
+            along.fold((0.0_f64, 0.0_f64), |(low, high), x| (low.min(x), high.max(x)))
+        };
+        let ((west, east), (south, north)) = (ends(0), ends(1));
+        let needed_m = f64::max(east - west, north - south) / 2.0 * 1.06;
+        let reach_m = needed_m.max(5.0);
+        let middle_m = [f64::midpoint(west, east), f64::midpoint(south, north)];
+        Self { reach_m, per_m: HALF / reach_m, middle_m }
     }
 
-    fn shows(&self, [east, north]: [f64; 2]) -> bool {
-        east.abs() <= self.reach_m && north.abs() <= self.reach_m
+    pub(super) fn spot(&self, [east, north]: [f64; 2]) -> Spot {
+        let [middle_east, middle_north] = self.middle_m;
+        [MIDDLE + (east - middle_east) * self.per_m, MIDDLE - (north - middle_north) * self.per_m]
+    }
+
+    pub(super) fn shows(&self, [east, north]: [f64; 2]) -> bool {
+        let [middle_east, middle_north] = self.middle_m;
+        (east - middle_east).abs() <= self.reach_m && (north - middle_north).abs() <= self.reach_m
     }
 }
 
 /// Where the nearest place of a thing lies, metres.
-fn nearest_place(distance_m: f64, bearing_deg: Option<f64>) -> [f64; 2] {
+pub(super) fn nearest_place(distance_m: f64, bearing_deg: Option<f64>) -> [f64; 2] {
     let (sin, cos) = bearing_deg.unwrap_or_default().to_radians().sin_cos();
     bearing_deg.map_or([0.0, 0.0], |_| [distance_m * sin, distance_m * cos])
 }
@@ -138,7 +155,7 @@ fn is_shown(h: &PlanHazard, scale: &Scale) -> bool {
 
 /// The window a shape is cut to: so far outside the frame that nothing of a
 /// zone around it is lost.
-fn window(scale: &Scale, around_m: f64) -> Window {
+pub(super) fn window(scale: &Scale, around_m: f64) -> Window {
     let out = (around_m.min(scale.reach_m * 4.0)) * scale.per_m + 20.0;
     Window(-out, -out, SIDE + out, SIDE + out)
 }
@@ -180,7 +197,7 @@ fn zone(h: &PlanHazard, scale: &Scale, wide: bool) -> Option<Element> {
 }
 
 /// The hazard itself.
-fn shape(h: &PlanHazard, family: Family, scale: &Scale) -> Vec<Element> {
+pub(super) fn shape(h: &PlanHazard, family: Family, scale: &Scale) -> Vec<Element> {
     match &h.shape {
         PlanShape::Points(points) => {
             let shown = points.iter().filter(|p| scale.shows(**p)).take(MOST_POINTS);
@@ -236,7 +253,7 @@ fn arrow(canvas: &mut Canvas, flow: &GroundwaterFlow) {
 }
 
 /// A bar in two tones, of a length that is easy to read.
-fn scale_bar(m: Messages, canvas: &mut Canvas, scale: &Scale) {
+pub(super) fn scale_bar(m: Messages, canvas: &mut Canvas, scale: &Scale) {
     let wanted_m = scale.reach_m / 2.0;
     let lengths = [5.0, 10.0, 20.0, 50.0, 100.0];
     let length_m = lengths.into_iter().rev().find(|l| *l <= wanted_m).unwrap_or(5.0);
@@ -251,7 +268,7 @@ fn scale_bar(m: Messages, canvas: &mut Canvas, scale: &Scale) {
     canvas.text(x + 2.0 * half, y - 8.0, Align::Middle, &m.metres(length_m), "l");
 }
 
-fn north(m: Messages, canvas: &mut Canvas) {
+pub(super) fn north(m: Messages, canvas: &mut Canvas) {
     let (x, y) = (SIDE - 24.0, SIDE + 6.0);
     canvas.draw(el("path").class("ink").attr("d", path(&[[x, y], [x + 6.0, y + 20.0], [x, y + 15.0]], true)));
     canvas

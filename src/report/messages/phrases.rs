@@ -25,11 +25,12 @@ pub struct Told {
 }
 
 /// The catalogues, by what says the sentences.
-const CATALOGUES: [&str; 6] = [
+const CATALOGUES: [&str; 7] = [
     include_str!("phrases/words.fr.toml"),
     include_str!("phrases/facts.fr.toml"),
     include_str!("phrases/asks.fr.toml"),
     include_str!("phrases/cautions.fr.toml"),
+    include_str!("phrases/changes.fr.toml"),
     include_str!("phrases/well.fr.toml"),
     include_str!("phrases/worth.fr.toml"),
 ];

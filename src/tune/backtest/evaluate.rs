@@ -6,17 +6,16 @@ use super::chance::{self, Chances};
 use super::depth::{self, Depths};
 use super::forecast::forecast_each;
 use super::leave_out::{LeaveOut, Plan};
-use super::map::Quality;
-use super::records::{Outcome, Record, Records};
 use super::refusal::{self, Bore, Curves};
-use super::result::{BackTest, Provenance, Skipped};
+use super::result::{BackTest, Provenance};
 use super::scored::{Told, gained, scored};
 use super::scores::{Case, mean, quantile};
-use super::{Forecast, Map};
 use crate::ground::occurrence::{Observation, OccurrencePrior};
 use crate::ground::water_table::{Reading, WaterTablePrior};
 use crate::region::Region;
 use crate::stats::{Foretold, LOG_SCORE_CLIP};
+use crate::tune::records::map::Quality;
+use crate::tune::records::{Forecast, Map, Outcome, Record, Records, Skipped};
 
 /// With fewer records scores say little.
 const FEW: usize = 30;

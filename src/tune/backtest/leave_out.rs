@@ -17,7 +17,7 @@ use jiff::civil::Date;
 use rstar::RTree;
 use rstar::primitives::GeomWithData;
 
-use super::records::Record;
+use crate::tune::records::Record;
 
 /// Most groups of records that are left out together: what is learnt is
 /// learnt once for each.
@@ -255,12 +255,20 @@ fn mixed(n: i64) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::records::Outcome;
     use super::*;
+    use crate::tune::records::Outcome;
 
     fn record(x: f64, y: f64, day: Option<i8>) -> Record {
         let date = day.and_then(|d| Date::new(2026, 1, d).ok());
-        Record { row: 0, at: [x, y], elevation_m: None, date, outcome: Outcome::Is(true) }
+        Record {
+            row: 0,
+            at: [x, y],
+            lat_deg: 0.0,
+            well: None,
+            elevation_m: None,
+            date,
+            outcome: Outcome::Is(true),
+        }
     }
 
     #[test]

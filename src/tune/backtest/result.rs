@@ -5,14 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-/// A row that was not used.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Skipped {
-    /// The line of a CSV, the number of a feature.
-    pub row: usize,
-    /// Why; what stands before a colon is alike for rows of one kind.
-    pub why: String,
-}
+use crate::tune::records::Skipped;
 
 /// Scores of one way to forecast.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]

@@ -65,6 +65,9 @@ impl<'a> Moves<'a> {
     /// The shortest move of whole metres that turns the finding and brings no
     /// new stop; of several the one with the best answer.
     pub(super) fn smallest(&self, turn: &Turn<'_>) -> Option<Found> {
+        if !turn.trials.stage.before_the_hole() {
+            return None;
+        }
         let mut hazards = turn.about.reads.iter().filter(|r| of_hazards(r));
         // Of what nobody knows here nothing is known elsewhere either.
         if !hazards.any(|h| turn.trials.facts.fact(h).is_some_and(|f| f.value != Value::Unknown)) {

@@ -137,7 +137,8 @@ fn more_wells(trials: &Trials<'_>) -> Vec<Choice> {
 }
 
 fn trial_bore(trials: &Trials<'_>) -> Vec<Choice> {
-    let like = wells::like(&trials.site);
+    // Once the hole is begun, it is the bore.
+    let like = wells::like(&trials.site).filter(|_| trials.stage.before_the_hole());
     let price = trials.ask_price(AskKind::TrialBore.name());
     like.map(|like| Choice::new(Change::TrialBore { like }, price)).into_iter().collect()
 }

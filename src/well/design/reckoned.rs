@@ -67,8 +67,9 @@ pub(super) fn shown(part: Part, unit: Unit) -> String {
 pub(super) fn weaker(a: Basis, b: Basis) -> Basis {
     let rank = |basis| match basis {
         Basis::Published => 0,
-        Basis::CommonPractice => 1,
-        Basis::FromMemory => 2,
+        Basis::LocalRecords => 1,
+        Basis::CommonPractice => 2,
+        Basis::FromMemory => 3,
     };
     if rank(b) > rank(a) { b } else { a }
 }

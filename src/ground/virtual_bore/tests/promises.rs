@@ -4,8 +4,8 @@ use proptest::prelude::*;
 
 use super::super::drill::{Column, Wanted};
 use super::super::ground::{DrawnGround, Grounds};
-use super::super::random::Random;
 use super::*;
+use crate::stats::Random;
 
 /// A ground in which everything is uncertain.
 fn uncertain() -> VirtualBoreInputs {
@@ -149,7 +149,7 @@ proptest! {
         let wanted = Wanted::new(inputs.design, 24.0, 0.0);
         let (mut ground, mut column) = (DrawnGround::default(), Column::default());
         for bore in 0..10 {
-            grounds.draw(&mut Random::of_bore(inputs.seed, bore), &mut ground);
+            grounds.draw(&mut Random::of_draw(inputs.seed, bore), &mut ground);
             column.take(&ground, &wanted);
             let least = column.least_depth_m(ground.level_m, &wanted);
             let gives = |depth_m: f64| column.yield_lps(depth_m, ground.level_m, &wanted);

@@ -15,7 +15,7 @@ use crate::survey::grid::Zone;
 use crate::survey::{DateOrder, Datum, DecimalMark};
 use crate::units::Unit;
 
-const TOP: [&str; 14] = [
+const TOP: [&str; 18] = [
     "title",
     "missing",
     "dates",
@@ -24,8 +24,12 @@ const TOP: [&str; 14] = [
     "known_only_after",
     "place",
     "date",
+    "well",
     "keep",
     "depth_to_water",
+    "depth_to_water_wet",
+    "depth_to_water_dry",
+    "yield",
     "hole_depth",
     "refusal",
     "success",
@@ -73,9 +77,13 @@ impl Reader<'_, '_> {
         let elevation = self.elevation(top);
         let place = self.place(top);
         let date = self.walk.text(top, "date");
+        let well = self.walk.text(top, "well");
         let keep = self.words(top, "keep");
         let depth_to_water = level.map(|(number, _)| number);
         let error_m = self.error_m(top);
+        let mut plain = |key, unit| self.number_table(top, key, &NUMBER, unit).map(|(n, _)| n);
+        let wet_and_dry = ["depth_to_water_wet", "depth_to_water_dry"].map(|key| plain(key, Unit::Metre));
+        let well_yield = plain("yield", Unit::LitrePerSecond);
         let hole_depth = self.number_table(top, "hole_depth", &NUMBER, Unit::Metre).map(|(n, _)| n);
         let refusal = self.yes_no_table(top, "refusal");
         let success = self.yes_no_table(top, "success");
@@ -90,9 +98,12 @@ impl Reader<'_, '_> {
             elevation,
             place: place?,
             date,
+            well,
             keep,
             depth_to_water,
             error_m,
+            wet_and_dry,
+            well_yield,
             hole_depth,
             refusal,
             success,

@@ -2,12 +2,16 @@
 //! each; "from memory" where it was recalled and not read again, "reckoned
 //! apart" where only the inputs are published and the result comes from
 //! another program.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp)]
+#![allow(missing_docs, clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::float_cmp)]
 
 mod bounds;
+#[path = "../common/mod.rs"]
+mod common;
 mod contamination;
 mod design;
+mod flow;
 mod ground;
+mod kriging;
 mod money;
 mod oude_korendijk;
 mod pumping;

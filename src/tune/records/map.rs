@@ -1,5 +1,5 @@
-//! What the columns of somebody's table mean: the map that a back-test is
-//! given beside the records, as checked values. Lengths are metres here,
+//! What the columns of somebody's table mean: the map that is given
+//! beside the records, as checked values. Lengths are metres here,
 //! whatever the map's units.
 
 use std::collections::BTreeMap;
@@ -27,11 +27,17 @@ pub struct Map {
     pub(crate) elevation: Option<NumberColumn>,
     /// When each record's outcome was seen.
     pub(crate) date: Option<Found<String>>,
+    /// What names the well, where rows are readings of wells.
+    pub(crate) well: Option<Found<String>>,
     /// Rows that are looked at at all.
     pub(crate) keep: Vec<Words>,
     /// The depth to water and the error of reading it, metres.
     pub(crate) depth_to_water: Option<NumberColumn>,
     pub(crate) error_m: Option<f64>,
+    /// The depth in the wettest and in the driest month, from one point.
+    pub(crate) wet_and_dry: [Option<NumberColumn>; 2],
+    /// What the well gives, litres a second.
+    pub(crate) well_yield: Option<NumberColumn>,
     /// Depth of the hole.
     pub(crate) hole_depth: Option<NumberColumn>,
     /// Whether the ground refused the hole.
@@ -135,6 +141,7 @@ impl Map {
         let mut all: Vec<&Found<String>> = self.predictors().into_iter().map(|(c, _)| c).collect();
         all.extend(self.outcomes());
         all.extend(&self.date);
+        all.extend(&self.well);
         all.extend(&self.known_only_after);
         let subtracted = self.depth_to_water.iter().filter_map(|n| n.subtract.as_ref());
         all.extend(subtracted.map(|s| &s.number.column));
@@ -143,7 +150,9 @@ impl Map {
 
     /// The columns of what is forecast.
     pub(crate) fn outcomes(&self) -> Vec<&Found<String>> {
-        let numbers = [&self.depth_to_water, &self.hole_depth].into_iter().flatten();
+        let [wet, dry] = &self.wet_and_dry;
+        let numbers = [&self.depth_to_water, wet, dry, &self.well_yield, &self.hole_depth];
+        let numbers = numbers.into_iter().flatten();
         let mut all: Vec<&Found<String>> = numbers.map(|n| &n.column).collect();
         for y in [&self.refusal, &self.success].into_iter().flatten() {
             all.extend(y.columns());

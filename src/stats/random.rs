@@ -1,18 +1,19 @@
-//! Random numbers of one bore, from the seed and the bore's number alone.
+//! Random numbers of one draw (a virtual bore, a resampling), from the seed
+//! and the number of the draw alone.
 //!
 //! Source: SplitMix64 of Steele, Lea & Flood 2014, "Fast splittable
 //! pseudorandom number generators" (from memory).
 
 const STEP: u64 = 0x9e37_79b9_7f4a_7c15;
 
-/// The random numbers of one bore.
+/// The random numbers of one draw.
 #[derive(Debug, Clone)]
-pub(super) struct Random(u64);
+pub struct Random(u64);
 
 impl Random {
-    /// Those of a bore.
-    pub(super) fn of_bore(seed: u64, bore: u64) -> Self {
-        Self(mixed(mixed(seed.wrapping_add(STEP)) ^ bore.wrapping_add(1).wrapping_mul(STEP)))
+    /// Those of a draw.
+    pub fn of_draw(seed: u64, draw: u64) -> Self {
+        Self(mixed(mixed(seed.wrapping_add(STEP)) ^ draw.wrapping_add(1).wrapping_mul(STEP)))
     }
 
     fn next(&mut self) -> u64 {
@@ -21,7 +22,7 @@ impl Random {
     }
 
     /// Between 0 and 1, never either.
-    pub(super) fn uniform(&mut self) -> f64 {
+    pub fn uniform(&mut self) -> f64 {
         // The upper 53 bits, in the middle of their step.
         #[allow(clippy::cast_precision_loss, reason = "53 bits are what an f64 holds")]
         let bits = (self.next() >> 11) as f64;
@@ -61,7 +62,7 @@ mod tests {
     fn numbers_of_different_bores_have_nothing_in_common() {
         let mean = |f: &dyn Fn(f64, f64) -> f64| {
             (0..20_000)
-                .map(|bore| f(Random::of_bore(7, bore).uniform(), Random::of_bore(7, bore + 1).uniform()))
+                .map(|bore| f(Random::of_draw(7, bore).uniform(), Random::of_draw(7, bore + 1).uniform()))
                 .sum::<f64>()
                 / 20_000.0
         };

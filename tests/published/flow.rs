@@ -1,7 +1,6 @@
 //! The way groundwater flows, from published levels.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing)]
 
-mod common;
+use super::common;
 
 use forebore::ground::flow::{WaterLevel, flow};
 use forebore::ground::slopes::{Difference, PossibleSlopes, possible_slopes};

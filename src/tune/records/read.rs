@@ -1,4 +1,4 @@
-//! From somebody's table to records that can be forecast: each with its
+//! From somebody's table to records that can be used: each with its
 //! place, its day and what became of it. Every row that cannot be used is
 //! named with the reason; none is lost in silence.
 
@@ -8,8 +8,7 @@ use jiff::civil::Date;
 
 use super::columns::{Columns, Why};
 use super::map::{Map, PlaceColumns};
-use super::result::Skipped;
-use super::{Forecast, Given};
+use super::{Amount, Dates, Forecast, Given, Skipped};
 use crate::diag::{Level, Origin, Problem, Problems};
 use crate::ground::BoreEnd;
 use crate::place::{Ecef, bearing_deg, distance_m};
@@ -25,15 +24,21 @@ pub enum Outcome {
     Is(bool),
     /// The depth at which a bore ended, metres, and how.
     Bore(f64, BoreEnd),
+    /// An amount that is fitted, in its own unit.
+    Amount(f64),
 }
 
-/// A record that can be forecast.
+/// A record that can be used.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
     /// Its row: the line of a CSV, the number of a feature.
     pub row: usize,
     /// East and north of the middle of all records, metres.
     pub at: [f64; 2],
+    /// Its latitude, degrees north.
+    pub lat_deg: f64,
+    /// What the table calls its well.
+    pub well: Option<String>,
     /// Height of its ground, metres.
     pub elevation_m: Option<f64>,
     /// The day of its outcome.
@@ -62,6 +67,46 @@ pub fn read_records(
     given: &Given<'_>,
     problems: &mut Problems,
 ) -> Option<Records> {
+    read(table, map, given, problems, |columns, problems| columns.outcomes(forecast, given, problems))
+}
+
+/// Reads the records that tell an amount. `None` as for [`read_records`].
+pub fn read_amounts(
+    table: &PlainTable<'_>,
+    map: &Map,
+    amount: Amount,
+    given: &Given<'_>,
+    problems: &mut Problems,
+) -> Option<Records> {
+    read(table, map, given, problems, |columns, problems| columns.amounts(amount, given, problems))
+}
+
+fn read(
+    table: &PlainTable<'_>,
+    map: &Map,
+    given: &Given<'_>,
+    problems: &mut Problems,
+    outcomes: impl Fn(&Columns<'_, '_>, &mut Problems) -> Option<Vec<Result<Outcome, Why>>>,
+) -> Option<Records> {
+    let before = problems.len();
+    columns_are_there(table, map, given, problems);
+    let columns = Columns { table, map };
+    let outcomes = outcomes(&columns, problems);
+    let dates = columns.dates(given, problems);
+    if problems.len() > before {
+        return None;
+    }
+    Some(columns.records(outcomes?, dates, given.dates == Dates::Needed))
+}
+
+/// Whether the table holds every column that the map names; each that it does
+/// not is reported.
+pub fn columns_are_there(
+    table: &PlainTable<'_>,
+    map: &Map,
+    given: &Given<'_>,
+    problems: &mut Problems,
+) -> bool {
     let before = problems.len();
     for column in map.columns() {
         absent(table, &column.value, problems, |code, message, help| Problem {
@@ -78,13 +123,7 @@ pub fn read_records(
     {
         lacks(given, "place", "lat = \"…\" and lon = \"…\" below [place]", problems);
     }
-    let columns = Columns { table, map };
-    let outcomes = columns.outcomes(forecast, given, problems);
-    let dates = columns.dates(given, problems);
-    if problems.len() > before {
-        return None;
-    }
-    Some(columns.records(outcomes?, dates))
+    problems.len() == before
 }
 
 fn absent(
@@ -113,7 +152,13 @@ pub(super) fn lacks(given: &Given<'_>, what: &str, example: &str, problems: &mut
 }
 
 impl Columns<'_, '_> {
-    fn records(&self, outcomes: Vec<Result<Outcome, Why>>, dates: Option<Vec<Result<Date, Why>>>) -> Records {
+    fn records(
+        &self,
+        outcomes: Vec<Result<Outcome, Why>>,
+        dates: Option<Vec<Result<Date, Why>>>,
+        needs_dates: bool,
+    ) -> Records {
+        let wells = self.wells();
         let elevations = self.map.elevation.as_ref().map(|n| self.numbers(n, "elevation"));
         let repeats = self.table.repeats();
         let mut skipped: Vec<Skipped> = self
@@ -126,7 +171,11 @@ impl Columns<'_, '_> {
         let places = self.places().into_iter().zip(self.kept()).zip(outcomes);
         for (i, ((place, kept), outcome)) in places.enumerate() {
             let row = self.table.row(i);
-            let date = dates.as_ref().and_then(|d| d.get(i).cloned()).transpose();
+            let date = match dates.as_ref().and_then(|d| d.get(i).cloned()).transpose() {
+                Err(_) if !needs_dates => Ok(None),
+                date => date,
+            };
+            let well = wells.as_ref().and_then(|w| w.get(i).cloned().flatten());
             let height = elevations.as_ref().and_then(|e| e.get(i)?.as_ref().ok().copied());
             let elevation_m = height.or_else(|| self.table.height_m(i));
             let record = || {
@@ -137,7 +186,8 @@ impl Columns<'_, '_> {
                     return Err(format!("repeats an earlier row: row {}", self.table.row(*first)));
                 }
                 let (at, outcome) = (place?, outcome?);
-                Ok((at, Record { row, at: [0.0; 2], elevation_m, date: date?, outcome }))
+                let lat_deg = at.lat_deg();
+                Ok((at, Record { row, at: [0.0; 2], lat_deg, well, elevation_m, date: date?, outcome }))
             };
             match record() {
                 Ok(record) => found.push(record),

@@ -4,9 +4,8 @@
 //! Readings: heads of the Wolfcamp aquifer (Harper & Furr 1986; Cressie 1993,
 //! section 4.1) and of a sandstone aquifer (Kitanidis 1997), and zinc in the
 //! soil of the Meuse plain as in the R package sp.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing)]
 
-mod common;
+use super::common;
 
 use forebore::ground::idw::{idw, idw_leave_one_out};
 use forebore::ground::kriging::{Kriging, Sample, Spot, Trend};

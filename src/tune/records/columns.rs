@@ -4,8 +4,8 @@
 use jiff::civil::Date;
 
 use super::map::{Map, NumberColumn, PlaceColumns, Quality, Words, YesNo};
-use super::records::{Outcome, lacks};
-use super::{Forecast, Given};
+use super::read::{Outcome, lacks};
+use super::{Amount, Dates, Forecast, Given};
 use crate::diag::Problems;
 use crate::ground::BoreEnd;
 use crate::survey::LonLat;
@@ -90,7 +90,7 @@ impl Columns<'_, '_> {
 
     pub(super) fn dates(&self, given: &Given<'_>, problems: &mut Problems) -> Option<Vec<Result<Date, Why>>> {
         let Some(column) = &self.map.date else {
-            if given.needs_dates {
+            if given.dates == Dates::Needed {
                 lacks(given, "date", "date = \"the heading of the day of drilling\"", problems);
             }
             return None;
@@ -103,11 +103,8 @@ impl Columns<'_, '_> {
         };
         let dates: Vec<_> =
             self.table.dates(index, &self.map.missing, self.map.dates).into_iter().map(read).collect();
-        match given.needs_dates {
-            true => Some(dates),
-            // A date that nobody needs costs no row.
-            false => None,
-        }
+        // A date that nobody needs costs no row.
+        (given.dates != Dates::Unused).then_some(dates)
     }
 
     pub(super) fn outcomes(
@@ -183,6 +180,44 @@ impl Columns<'_, '_> {
         }
     }
 
+    /// Yields, or falls of the water from the wettest to the driest month.
+    pub(super) fn amounts(
+        &self,
+        amount: Amount,
+        given: &Given<'_>,
+        problems: &mut Problems,
+    ) -> Option<Vec<Result<Outcome, Why>>> {
+        match (amount, &self.map.well_yield, &self.map.wet_and_dry) {
+            (Amount::Yield, Some(number), _) => {
+                let given = |y: f64| if y < 0.0 { Err(format!("yield is below 0: {y}")) } else { Ok(y) };
+                let read = self.numbers(number, "yield").into_iter();
+                Some(read.map(|y| y.and_then(given).map(Outcome::Amount)).collect())
+            }
+            (Amount::Fall, _, [Some(wet), Some(dry)]) => {
+                let levels = self
+                    .numbers(wet, "wet-season level")
+                    .into_iter()
+                    .zip(self.numbers(dry, "dry-season level"));
+                Some(levels.map(|(wet, dry)| fall(wet?, dry?).map(Outcome::Amount)).collect())
+            }
+            (Amount::Yield, ..) => {
+                lacks(given, "yield", "[yield] with column and unit", problems);
+                None
+            }
+            (Amount::Fall, ..) => {
+                let example = "[depth_to_water_wet] and [depth_to_water_dry], each with column and unit";
+                lacks(given, "levels of both seasons", example, problems);
+                None
+            }
+        }
+    }
+
+    /// The well of each row.
+    pub(super) fn wells(&self) -> Option<Vec<Option<String>>> {
+        let index = self.table.column(&self.map.well.as_ref()?.value).ok()?;
+        Some(self.table.texts(index, &self.map.missing).into_iter().map(|t| t.map(str::to_owned)).collect())
+    }
+
     fn above(&self, number: &NumberColumn, limit: f64, what: &str) -> Vec<Result<bool, Why>> {
         let Ok(index) = self.table.column(&number.column.value) else { return Vec::new() };
         let marks = self.marks(&number.missing);
@@ -248,6 +283,15 @@ impl Columns<'_, '_> {
             }
         }
         kept
+    }
+}
+
+fn fall(wet: f64, dry: f64) -> Result<f64, Why> {
+    match dry - wet {
+        fall if fall < 0.0 => {
+            Err(format!("the water stands higher in the dry season: {dry:.2} m, {wet:.2} m in the wet"))
+        }
+        fall => Ok(fall),
     }
 }
 
