@@ -4,6 +4,9 @@
 
 use std::cell::Cell;
 
+/// What takes the holes of a sentence, each by its name, or leaves them.
+pub type Accept<'f, T> = dyn FnMut(&[(&str, &str)]) -> Option<T> + 'f;
+
 /// A part of a sentence.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Piece {
@@ -78,12 +81,7 @@ impl Template {
     /// stands in the holes, the shortest first, until it takes one: never
     /// nothing, and the same wherever the hole is the same. `tries` is counted
     /// down, and nothing more is tried when it has come to nothing.
-    pub fn first<T>(
-        &self,
-        text: &str,
-        tries: &Cell<u32>,
-        accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
-    ) -> Option<T> {
+    pub fn first<T>(&self, text: &str, tries: &Cell<u32>, accept: &mut Accept<'_, T>) -> Option<T> {
         go(&self.pieces, text, &mut Vec::new(), tries, accept)
     }
 }
@@ -93,7 +91,7 @@ fn go<'a, T>(
     rest: &'a str,
     found: &mut Vec<(&'a str, &'a str)>,
     tries: &Cell<u32>,
-    accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
+    accept: &mut Accept<'_, T>,
 ) -> Option<T> {
     tries.set(tries.get().checked_sub(1)?);
     match pieces {
@@ -130,7 +128,7 @@ fn fill<'a, T>(
     rest: &'a str,
     found: &mut Vec<(&'a str, &'a str)>,
     tries: &Cell<u32>,
-    accept: &mut dyn FnMut(&[(&str, &str)]) -> Option<T>,
+    accept: &mut Accept<'_, T>,
 ) -> Option<T> {
     if inside.is_empty() || found.iter().any(|(n, i)| *n == name && *i != inside) {
         return None;

@@ -4,7 +4,8 @@
 //   node tests/browser/check.mjs REPORT.html …      (CHROMIUM names the browser)
 //
 // Wants: no message on the console, nothing fetched, nothing wider than the
-// page, every text of a picture inside the box kept for it and on no other, and
+// page, every text of a picture inside the box kept for it and on no other,
+// every line that opens something reached and opened by the keyboard alone, and
 // nothing that axe-core finds against WCAG 2.2 AA (where `npm ci` brought it); of a
 // field sheet that it prints on one page of A4, in black and white alone.
 // Pictures of the pages go to tests/browser/shots to be looked at.
@@ -53,7 +54,8 @@ const send = (method, params = {}, sessionId) =>
 const VIEWS = [
   { name: "phone", width: 360, height: 740, media: "screen", scheme: "light", mobile: true },
   { name: "phone-dark", width: 360, height: 740, media: "screen", scheme: "dark", mobile: true },
-  { name: "desk", width: 1280, height: 900, media: "screen", scheme: "light", mobile: false },
+  { name: "desk", width: 1200, height: 900, media: "screen", scheme: "light", mobile: false, keys: true },
+  { name: "desk-dark", width: 1200, height: 900, media: "screen", scheme: "dark", mobile: false },
   { name: "paper", width: 794, height: 1123, media: "print", scheme: "light", mobile: false },
 ];
 
@@ -102,6 +104,38 @@ function colours() {
 
 const pagesOf = (pdf) => (pdf.toString("latin1").match(/\/Type\s*\/Page(?!s)/g) ?? []).length;
 
+// Walks the page by the Tab key and opens every line it comes to with Enter;
+// gives those that were not reached or did not open.
+async function byKeyboard(tell, run) {
+  const press = async (key, code, text) => {
+    const what = { key, code: key, windowsVirtualKeyCode: code };
+    await tell("Input.dispatchKeyEvent", { type: "keyDown", ...what, ...(text ? { text } : {}) });
+    await tell("Input.dispatchKeyEvent", { type: "keyUp", ...what });
+  };
+  await run("document.querySelectorAll('details').forEach((d) => (d.open = false)); document.activeElement.blur(); scrollTo(0, 0)");
+  const most = await run("document.querySelectorAll('a, summary, [tabindex]').length + 5");
+  let unseen = 0;
+  for (let n = 0; n < most; n++) {
+    await press("Tab", 9);
+    const at = await run(`(() => {
+      const e = document.activeElement;
+      if (!e || e === document.body) return "end";
+      const style = getComputedStyle(e);
+      const seen = style.outlineStyle !== "none" && parseFloat(style.outlineWidth) > 0;
+      e.dataset.reached = "yes";
+      return (e.localName === "summary" ? "opens" : "other") + (seen ? "" : " unseen");
+    })()`);
+    if (at === "end") break;
+    if (at.endsWith("unseen")) unseen += 1;
+    if (at.startsWith("opens")) await press("Enter", 13, "\r");
+  }
+  const missed = await run(`[...document.querySelectorAll("summary")]
+    .filter((s) => !s.dataset.reached || !s.parentElement.open).map((s) => s.textContent.slice(0, 60))`);
+  const said = missed.map((m) => `the keyboard does not open: ${m}`);
+  if (unseen > 0) said.push(`${unseen} places have the focus without showing it`);
+  return said;
+}
+
 const wrong = [];
 for (const file of process.argv.slice(2)) {
   const { targetId } = await send("Target.createTarget", { url: "about:blank" });
@@ -145,6 +179,7 @@ for (const file of process.argv.slice(2)) {
       const pages = pagesOf(Buffer.from((await tell("Page.printToPDF", { preferCSSPageSize: true })).data, "base64"));
       if (pages !== 1) note(`prints on ${pages} pages`);
     }
+    if (view.keys) (await byKeyboard(tell, run)).forEach(note);
     if (axe && view.media === "screen") {
       await run(axe);
       const found = await run(

@@ -1,7 +1,7 @@
 //! What would change the answer, finding by finding.
 
 use super::markup::{Element, el};
-use super::page::{answer, section, told, told_for};
+use super::page::{answer, answered_of, section, told, told_for};
 use crate::report::flips::{Flip, by_finding};
 use crate::report::messages::Messages;
 use crate::report::model::{Finding, Report};
@@ -40,6 +40,7 @@ fn effect(m: Messages, report: &Report, flip: &Flip) -> String {
     let becomes = m.say(&format!("changes.{}", flip.becomes()));
     let key = if flip.verdict_after < report.verdict { "changes.worse" } else { "changes.answer" };
     let turned = flip.verdict_after != report.verdict;
-    let whole = turned.then(|| m.fill(key, &[("answer", &answer(m, flip.verdict_after))]));
+    let whole =
+        turned.then(|| m.fill(key, &[("answer", &answer(m, answered_of(report), flip.verdict_after))]));
     price.into_iter().chain([becomes]).chain(whole).collect::<Vec<_>>().join(" · ")
 }

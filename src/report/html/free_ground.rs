@@ -89,7 +89,7 @@ fn left(m: Messages, ground: &Ground, all_m2: f64) -> String {
 }
 
 fn judged(m: Messages, spot: &Spot) -> String {
-    let answer = answer(m, spot.verdict);
+    let answer = answer(m, "peg", spot.verdict);
     match spot.score {
         Some(score) => m.fill("free.judged", &[("answer", &answer), ("score", &m.number(score, 0))]),
         None => answer,

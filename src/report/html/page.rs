@@ -7,6 +7,7 @@ use super::{findings, pictures, reasons, signs};
 use crate::report::messages::{Language, Messages, Told};
 use crate::report::model::{Ask, Caution, HashedFile, Point, Report};
 use crate::rules::Translations;
+use crate::survey::Stage;
 use crate::verdict::Answer;
 
 /// The style sheet, with nothing in it that is fetched.
@@ -14,7 +15,12 @@ pub const STYLE: &str = include_str!("style.css");
 
 /// The whole page.
 pub fn page(m: Messages, report: &Report) -> Element {
-    let title = format!("{}{}{}", report.peg.name, m.say("mark.colon"), answer(m, report.verdict));
+    let title = format!(
+        "{}{}{}",
+        report.peg.name,
+        m.say("mark.colon"),
+        answer(m, answered_of(report), report.verdict)
+    );
     let head = el("head")
         .with(el("meta").attr("charset", "utf-8"))
         .with(el("meta").attr("name", "viewport").attr("content", "width=device-width, initial-scale=1"))
@@ -113,9 +119,19 @@ pub fn code(text: &str) -> Element {
     el("code").with(text)
 }
 
-/// The answer in words.
-pub fn answer(m: Messages, answer: Answer) -> String {
-    m.say(&format!("answer.{}", answer_key(answer)))
+/// An answer in words, about what [`answered_of`] says or a peg.
+pub fn answer(m: Messages, about: &str, answer: Answer) -> String {
+    m.say(&format!("answer.{about}.{}", answer_key(answer)))
+}
+
+/// What the answer is about at the stage that was asked.
+pub fn answered_of(report: &Report) -> &'static str {
+    match Stage::from_name(&report.stage) {
+        Some(Stage::Drilling) => "hole",
+        Some(Stage::Completion) => "casing",
+        Some(Stage::HandOver) => "well",
+        _ => "peg",
+    }
 }
 
 /// The answer's key in the catalogue.
@@ -172,8 +188,12 @@ fn verdict(m: Messages, report: &Report) -> Element {
         .with(answer_sign(report.verdict))
         .with(
             el("div")
-                .with(el("h2").attr("id", "verdict").with(answer(m, report.verdict)))
-                .with(el("p").with(m.fill(&format!("meaning.{key}"), &[("stage", &stage)])))
+                .with(el("h2").attr("id", "verdict").with(answer(m, answered_of(report), report.verdict)))
+                .with(
+                    el("p").with(
+                        m.fill(&format!("meaning.{}.{key}", answered_of(report)), &[("stage", &stage)]),
+                    ),
+                )
                 .with(el("p").class("small").with(score)),
         )
 }
@@ -239,8 +259,7 @@ fn asks(m: Messages, report: &Report) -> Option<Element> {
 
 fn cautions(m: Messages, report: &Report) -> Element {
     let items = report.cautions.iter().map(|c| {
-        let from = el("cite").class("quiet").with(c.source.as_str());
-        let from = if m.language == Language::English { from } else { from.attr("lang", "en") };
+        let from = told(m, "cite", &c.source).class("quiet");
         el("li").with(told(m, "span", &c.text)).with(" ").with(from)
     });
     section("cautions", m.say("page.cautions")).with(el("ul").all(items))

@@ -52,7 +52,7 @@ fn spot(paper: &Paper, spot: &Spot) -> String {
             ("distance", &format!("{}\u{a0}m", m.number(spot.move_m.max(1.0), 0))),
             ("bearing", &m.bearing(spot.bearing_deg.unwrap_or_default())),
             ("place", &page::place(m, spot.lat_deg, spot.lon_deg)),
-            ("answer", &page::answer(m, spot.verdict)),
+            ("answer", &page::answer(m, "peg", spot.verdict)),
         ],
     )
 }

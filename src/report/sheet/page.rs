@@ -5,7 +5,7 @@ use super::blank::{self, Blank};
 use super::fit::{HEADING, Paper, Room};
 use super::{before, columns, parts};
 use crate::report::html::markup::{Element, Node, el};
-use crate::report::html::page::{answer, answer_key, place, told};
+use crate::report::html::page::{answer, answer_key, answered_of, place, told};
 use crate::report::model::Report;
 use crate::survey::Stage;
 use crate::verdict::Answer;
@@ -120,7 +120,7 @@ fn verdict(paper: &Paper, report: &Report, purpose: Purpose, room: &mut Room) ->
     el("section")
         .class("verdict")
         .attr("aria-labelledby", "verdict")
-        .with(el("h2").attr("id", "verdict").with(answer(m, report.verdict)))
+        .with(el("h2").attr("id", "verdict").with(answer(m, answered_of(report), report.verdict)))
         .with(el("p").with(meaning).with(" ").with(el("b").with(first)))
 }
 
