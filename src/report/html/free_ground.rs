@@ -2,7 +2,7 @@
 
 use super::free_plan::{Drawn, draw};
 use super::markup::{Element, Node, el};
-use super::page::{answer, code, key, section, signs_key};
+use super::page::{answer, code, key, section, signs_key, title, told_title};
 use super::signs::swatch;
 use super::tables::table;
 use super::{free_plan, reasons};
@@ -38,13 +38,13 @@ pub fn free_section(m: Messages, report: &Report) -> Option<Element> {
             .with(el("p").with(
                 m.fill("free.peg", &[("is", &judged(m, &ground.peg)), ("clear", &clear(m, &ground.peg))]),
             ))
-            .with(spots(m, ground, &better));
+            .with(spots(m, report, ground, &better));
     let widest = ground.widest.as_ref();
     let widest =
         widest.map(|s| el("p").with(m.fill("free.widest", &[("way", &way(m, s)), ("clear", &clear(m, s))])));
     Some(
         part.perhaps(widest)
-            .with(el("p").class("quiet").with(caveats(m, ground)))
+            .with(el("p").class("quiet").with(caveats(m, report, ground)))
             .with(words.all(tables(m, ground))),
     )
 }
@@ -124,7 +124,7 @@ fn clear(m: Messages, spot: &Spot) -> String {
 }
 
 /// The spots that are better than the peg, in the order of their numbers.
-fn spots(m: Messages, ground: &FreeGround, better: &[&Spot]) -> Element {
+fn spots(m: Messages, report: &Report, ground: &FreeGround, better: &[&Spot]) -> Element {
     if better.is_empty() {
         return el("p").with(m.say(if ground.spots.is_empty() { "free.no_spot" } else { "free.no_better" }));
     }
@@ -133,13 +133,16 @@ fn spots(m: Messages, ground: &FreeGround, better: &[&Spot]) -> Element {
             "free.move",
             &[("way", &way(m, spot)), ("is", &judged(m, spot)), ("clear", &clear(m, spot))],
         );
-        el("li").with(text).all(because(m, spot))
+        el("li").with(text).all(because(m, report, spot))
     };
     el("ol").all(better.iter().map(item))
 }
 
+/// So many rules are named at a spot; the others are counted.
+const MOST_RULES: usize = 4;
+
 /// The rules that hold a spot back, each with a way to its finding.
-fn because(m: Messages, spot: &Spot) -> Vec<Node> {
+fn because(m: Messages, report: &Report, spot: &Spot) -> Vec<Node> {
     let key = match spot.verdict {
         Answer::Go => return Vec::new(),
         Answer::GoIf => "free.because_go_if",
@@ -147,25 +150,32 @@ fn because(m: Messages, spot: &Spot) -> Vec<Node> {
         Answer::NoGo => "free.because_no_go",
     };
     let mut all: Vec<Node> = vec![format!(" {}", m.say(key)).into()];
-    let rules = spot.reasons.iter().filter(|r| r.alone == spot.verdict);
-    let mut seen: Vec<&str> = Vec::new();
-    for rule in rules.map(|r| r.rule.as_str()) {
-        if !seen.contains(&rule) {
-            all.push(if seen.is_empty() { " ".into() } else { ", ".into() });
-            all.push(el("a").attr("href", format!("#rule-{}", reasons::id(rule))).with(rule).into());
-            seen.push(rule);
+    let mut rules: Vec<&str> = Vec::new();
+    for reason in spot.reasons.iter().filter(|r| r.alone == spot.verdict) {
+        if !rules.contains(&reason.rule.as_str()) {
+            rules.push(&reason.rule);
         }
+    }
+    for (n, rule) in rules.iter().take(MOST_RULES).enumerate() {
+        all.push(if n == 0 { " ".into() } else { m.say("mark.semicolon").into() });
+        let to = format!("#rule-{}", reasons::id(rule));
+        all.push(told_title(m, report, "a", rule).attr("href", to).into());
+    }
+    if let Some(more) = rules.len().checked_sub(MOST_RULES).filter(|n| *n > 0) {
+        let more = m.fill("finding.more", &[("n", &more.to_string())]);
+        all.push(format!("{}{more}", m.say("mark.semicolon")).into());
     }
     all.push(".".into());
     all
 }
 
-fn caveats(m: Messages, ground: &FreeGround) -> String {
+fn caveats(m: Messages, report: &Report, ground: &FreeGround) -> String {
     let mut text = m.say("free.how");
     if !ground.passed_over.is_empty() {
+        let passed: Vec<String> = ground.passed_over.iter().map(|r| title(m, report, r)).collect();
         text.push_str(&format!(
             " {}",
-            m.fill("free.passed_over", &[("rules", &ground.passed_over.join(", "))])
+            m.fill("free.passed_over", &[("rules", &passed.join(&m.say("mark.semicolon")))])
         ));
     }
     if ground.left_out_records > 0 {

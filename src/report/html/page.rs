@@ -81,6 +81,21 @@ fn of_rule<'a>(report: &'a Report, rule: &str) -> Option<&'a Translations> {
     report.findings.iter().find(|f| f.rule == rule).map(|f| &f.translations)
 }
 
+/// What a rule is called, as [`told_by`] tells it; its name where it found
+/// nothing here.
+pub fn told_title(m: Messages, report: &Report, tag: &'static str, rule: &str) -> Element {
+    match report.findings.iter().find(|f| f.rule == rule) {
+        Some(f) => told_by(m, &f.translations, tag, &f.title),
+        None => el(tag).with(rule),
+    }
+}
+
+/// The same as text.
+pub fn title(m: Messages, report: &Report, rule: &str) -> String {
+    let found = report.findings.iter().find(|f| f.rule == rule);
+    found.map_or_else(|| rule.to_owned(), |f| m.told_by(&f.translations, &f.title).text)
+}
+
 /// What somebody says on behalf of one of these rules.
 pub fn told_for<'a>(
     m: Messages,
