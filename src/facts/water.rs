@@ -182,14 +182,24 @@ enum Says {
 
 /// How many neighbours within a radius are of a sort. Of those that are only
 /// perhaps within it, and of those of which nobody says, each may be one. The
-/// nearest few are asked about by name.
+/// nearest few are asked about by name. Where no well is near, nobody knows.
 fn how_many(s: &SiteFacts, radius: &'static str, says: impl Fn(&Chosen<'_>, &mut Sheet) -> Says) -> Answer {
     let mut sheet = Sheet::new();
     let radius_m = s.prior(radius)?;
     let near_few: Vec<usize> = s.nearest_around(radius)?.iter().map(|c| c.id).collect();
+    let around = s.around(radius)?;
+    // Where no well is surely near by, none is known to be good; one that is
+    // only perhaps near says no more than none.
+    if !around.iter().any(|c| c.sure) {
+        around.iter().for_each(|c| s.ask_where(&mut sheet, &c.well.position, &well_name(c.well)));
+        if around.is_empty() {
+            sheet.ask_for_wells();
+        }
+        return Ok(sheet.unknown());
+    }
     let (mut low, mut value, mut high) = (0, 0, 0);
     let mut farther = 0_usize;
-    for c in s.around(radius)? {
+    for c in around {
         let mut asked = Sheet::new();
         match says(&c, &mut asked) {
             Says::Yes => {

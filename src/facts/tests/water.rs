@@ -176,6 +176,23 @@ fn a_well_of_which_nobody_says_may_fail() {
 }
 
 #[test]
+fn where_no_well_is_known_near_by_silence_counts_none_as_good() {
+    const COUNTS: [&str; 4] =
+        ["failing_neighbours", "salty_neighbours", "contaminated_neighbours", "repairable_neighbours"];
+    let mut s = bare();
+    for name in COUNTS {
+        assert!(is_unknown(&s, name), "{name}");
+        assert!(asks(&fact(&s, name), AskKind::Look, "Search for wells"), "{name}");
+    }
+    // A well that only may be near does not make it known.
+    let mut perhaps = well("old well", fixed(0.0, 1005.0, 60.0));
+    perhaps.outcome = seen(WellOutcome::InUse);
+    s.wells.push(perhaps);
+    assert!(is_unknown(&s, "failing_neighbours"));
+    assert!(asks(&fact(&s, "failing_neighbours"), AskKind::Tape, "old well"));
+}
+
+#[test]
 fn a_trial_bore_in_which_water_stood_did_not_fail_and_wants_no_pump() {
     let mut s = bare();
     let mut bore = dipped("trial bore", taped(0.0, 3.0), 5.0);
