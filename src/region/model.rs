@@ -318,6 +318,17 @@ impl Region {
         Sha256::digest(all.as_bytes()).iter().take(8).map(|b| format!("{b:02x}")).collect()
     }
 
+    /// The same with at most so many virtual bores as the prior of that name
+    /// says, for work on many pegs at once; `None` where it sets neither.
+    #[must_use]
+    pub fn with_bores_at_most(&self, prior: &str) -> Option<Self> {
+        let most = self.priors.get(prior)?.value;
+        let mut less = self.clone();
+        let bores = less.priors.get_mut("virtual_bores")?;
+        bores.value = bores.value.min(most);
+        Some(less)
+    }
+
     /// An amount in the region's currency.
     pub fn money(&self, amount: f64) -> Money {
         Money { amount, currency: self.currency.clone() }

@@ -15,6 +15,8 @@ pub struct About {
     pub sides: [String; 2],
     /// The stage asked.
     pub stage: &'static str,
+    /// How many virtual bores were drawn at a site.
+    pub bores: Option<f64>,
     /// The survey around the pegs of a table, where one was used.
     pub around: Option<String>,
 }
@@ -26,6 +28,12 @@ const ANSWERS: [Answer; 4] = [Answer::NoGo, Answer::FindOut, Answer::GoIf, Answe
 pub fn text(of: &Comparison, about: &About) -> String {
     let [a, b] = &about.sides;
     let mut text = format!("A: {a}\nB: {b}\n{} sites, before {}\n", of.sites, about.stage);
+    if let Some(bores) = about.bores {
+        text.push_str(&wrapped(
+            "",
+            &format!("Chances are from {bores:.0} virtual bores a site, fewer than an assessment draws: near a limit it may find otherwise."),
+        ));
+    }
     if let Some(around) = &about.around {
         text.push_str(&wrapped(
             "",
@@ -147,6 +155,7 @@ pub fn json(of: &Comparison, about: &About) -> String {
         "a": a,
         "b": b,
         "stage": about.stage,
+        "virtual_bores": about.bores,
         "around": about.around,
         "sites": of.sites,
         "answers_changed": of.changed.len(),

@@ -96,6 +96,7 @@ pub(super) fn run(args: &Args) -> anyhow::Result<ExitCode> {
     let about = report::compare::About {
         sides: [head(&args.a, &a, 0), head(&args.b, &b, 1)],
         stage: args.stage.name(),
+        bores: settings.bores(),
         around: tables.then(|| args.around.as_ref().map(|p| p.display().to_string())).flatten(),
     };
     let text = match args.format {

@@ -96,6 +96,14 @@ type Named<'a> = (&'a Option<String>, &'a Option<PathBuf>);
 /// Regions by setting and local file; `None` where one cannot be used.
 type Known = BTreeMap<(String, Option<PathBuf>), Option<Arc<Region>>>;
 
+/// The region with as few virtual bores as a comparison draws at each site.
+fn drawn_less(region: Region) -> Arc<Region> {
+    Arc::new(region.with_bores_at_most(DRAWN).unwrap_or(region))
+}
+
+/// The prior that says how many those are.
+const DRAWN: &str = "compare_virtual_bores";
+
 /// The regions of both sides: one for all sites, or that of each survey.
 pub(super) struct Settings {
     stated: [Option<Arc<Region>>; 2],
@@ -116,7 +124,7 @@ impl Settings {
             let key = (name.to_owned(), local.clone());
             if !known.contains_key(&key) {
                 let region = region::load(name, local.as_deref(), sources, problems)?;
-                known.insert(key.clone(), Some(Arc::new(region)));
+                known.insert(key.clone(), Some(drawn_less(region)));
             }
             if setting.is_some() {
                 *stated = known.get(&key).cloned().flatten();
@@ -131,6 +139,13 @@ impl Settings {
         self.stated.get(side)?.as_deref()
     }
 
+    /// How many virtual bores are drawn at a site, by the regions met so far.
+    pub fn bores(&self) -> Option<f64> {
+        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        let drawn = known.values().flatten().filter_map(|r| Some(r.priors.get("virtual_bores")?.value));
+        drawn.max_by(f64::total_cmp)
+    }
+
     fn both(&self, survey: &Survey) -> Result<[Arc<Region>; 2], String> {
         let name = survey.region.as_ref().map_or(region::UNSTATED, |r| r.value.as_str());
         let [a, b] = [0, 1].map(|side| {
@@ -140,7 +155,8 @@ impl Settings {
             let local = self.locals.get(side).and_then(Clone::clone);
             let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
             let read = |(name, local): &(String, Option<PathBuf>)| {
-                region::load(name, local.as_deref(), &mut Sources::new(), &mut Problems::new()).map(Arc::new)
+                region::load(name, local.as_deref(), &mut Sources::new(), &mut Problems::new())
+                    .map(drawn_less)
             };
             let key = (name.to_owned(), local);
             let region = known.get(&key).cloned().unwrap_or_else(|| read(&key));

@@ -83,11 +83,10 @@ impl Trial<'_> {
 
     /// The region with fewer virtual bores, where it draws more.
     fn drawn_less(&self) -> Result<(Arc<Region>, f64), String> {
-        let most = self.figure("backtest_virtual_bores")?;
-        let mut region = self.region.clone();
-        let bores = region.priors.get_mut("virtual_bores").ok_or("the region sets no virtual_bores")?;
-        bores.value = bores.value.min(most);
-        let drawn = bores.value;
+        const MOST: &str = "backtest_virtual_bores";
+        let none = || format!("the region sets no virtual_bores or no {MOST}");
+        let region = self.region.with_bores_at_most(MOST).ok_or_else(none)?;
+        let drawn = region.priors.get("virtual_bores").map(|p| p.value).ok_or_else(none)?;
         Ok((Arc::new(region), drawn))
     }
 
