@@ -38,26 +38,25 @@ pub(super) fn report(problems: &Problems, sources: &Sources) {
 
 /// Writes a file whole or not at all.
 pub(super) fn write(path: &Path, text: &str) -> anyhow::Result<()> {
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = || path.display().to_string();
-    let mut file =
-        tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
-    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", name()))?;
-    file.persist(path).with_context(|| format!("cannot write {}", name()))?;
+    staged(path, text)?.persist(path).with_context(|| format!("cannot write {}", path.display()))?;
     Ok(())
 }
 
 /// Writes a new file whole or not at all; one that is there, a link too, stays
 /// as it is.
 pub(super) fn write_new(path: &Path, text: &str) -> anyhow::Result<()> {
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = || path.display().to_string();
-    let mut file =
-        tempfile::NamedTempFile::new_in(folder).with_context(|| format!("cannot write {}", name()))?;
-    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", name()))?;
-    file.persist_noclobber(path)
-        .with_context(|| format!("cannot write {}; name a file that is not there yet", name()))?;
+    let help = || format!("cannot write {}; name a file that is not there yet", path.display());
+    staged(path, text)?.persist_noclobber(path).with_context(help)?;
     Ok(())
+}
+
+/// The text in a file of another name beside the one that it is for.
+fn staged(path: &Path, text: &str) -> anyhow::Result<tempfile::NamedTempFile> {
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = || format!("cannot write {}", path.display());
+    let mut file = tempfile::NamedTempFile::new_in(folder).with_context(name)?;
+    file.write_all(text.as_bytes()).with_context(name)?;
+    Ok(file)
 }
 
 /// Makes a folder that does not exist yet or is empty.

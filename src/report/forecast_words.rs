@@ -2,6 +2,7 @@
 
 use super::forecast::{Banded, Forecast, Level, Method, Quality, Refusal, Weight};
 use super::forecast_flow::{FlowSource, GroundwaterFlow};
+use super::words::capital;
 
 /// The heading; a forecast is never what clears a peg.
 pub const HEADING: &str = "What is to be expected (a forecast: it clears nothing)";
@@ -313,9 +314,4 @@ fn chance(c: f64) -> String {
 
 fn about(c: f64) -> String {
     if (0.025..=0.975).contains(&c) { format!("About {}", chance(c)) } else { capital(&chance(c)) }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }

@@ -1,6 +1,7 @@
 //! Free ground in sentences, for every format that is read.
 
 use super::free_ground::{FreeGround, Ground, Spot};
+use super::words::capital;
 use crate::verdict::Answer;
 
 /// The heading.
@@ -173,16 +174,17 @@ fn caveats(ground: &FreeGround) -> String {
 
 /// An area with as many digits as it is worth.
 fn area(m2: f64) -> String {
+    let (value, digits, unit) = area_parts(m2);
+    format!("{value:.digits$} {unit}")
+}
+
+/// The same as a rounded value, its digits after the point and its unit.
+pub fn area_parts(m2: f64) -> (f64, usize, &'static str) {
     let step = match m2 {
         m2 if m2 < 100.0 => 1.0,
         m2 if m2 < 1_000.0 => 10.0,
         m2 if m2 < 20_000.0 => 100.0,
-        m2 => return format!("{:.1} ha", m2 / 10_000.0),
+        m2 => return (m2 / 10_000.0, 1, "ha"),
     };
-    format!("{:.0} m²", (m2 / step).round() * step)
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+    ((m2 / step).round() * step, 0, "m²")
 }

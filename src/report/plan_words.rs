@@ -1,6 +1,7 @@
 //! The well to build, its bill and its worth in sentences.
 
 use super::well_plan::{Sheet, WellPlan};
+use super::words::capital;
 use super::worth::{MethodWorth, NextThing, Worth};
 use crate::verdict::Answer;
 
@@ -321,9 +322,4 @@ fn give_up(m: &MethodWorth) -> String {
             percent(g.chance_left.unwrap_or_default())
         ),
     }
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }

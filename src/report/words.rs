@@ -4,6 +4,12 @@ use super::model::{Ask, Evidence, Finding, Limit, Point, Report};
 use crate::survey::Stage;
 use crate::verdict::Answer;
 
+/// The text with a capital first letter.
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
 /// What the answer means, in a sentence.
 pub fn meaning(report: &Report) -> String {
     let stage = &report.stage;

@@ -9,6 +9,8 @@ use super::signs::swatch;
 use super::tables::table;
 use crate::report::messages::Messages;
 use crate::report::model::Report;
+use crate::report::well_plan::BillOfQuantities;
+use crate::report::words::capital;
 use crate::report::worth::{MethodWorth, NextThing, Worth};
 use crate::verdict::Answer;
 
@@ -25,6 +27,19 @@ const THINGS_DRAWN: usize = 6;
 /// An exact amount as people say it.
 pub fn whole(m: Messages, amount: &str, currency: &str) -> String {
     amount.parse::<f64>().map_or_else(|_| amount.to_owned(), |x| m.money(x, currency))
+}
+
+/// What the bill comes to, in a sentence.
+pub fn bill_told(m: Messages, bill: &BillOfQuantities) -> String {
+    let money = |x: &String| whole(m, x, &bill.currency);
+    let with = [
+        ("total", money(&bill.total[1])),
+        ("low", money(&bill.total[0])),
+        ("high", money(&bill.total[2])),
+        ("kept", money(&bill.contingency[1])),
+        ("dry", money(&bill.dry_hole[1])),
+    ];
+    m.fill("well.bill_told", &with.each_ref().map(|(k, v)| (*k, v.as_str())))
 }
 
 /// The section, where the report has something on money.
@@ -188,11 +203,6 @@ pub fn give_up(m: Messages, method: &MethodWorth) -> String {
         _ => "give.too_few",
     };
     m.fill(key, &with)
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or(String::new(), |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn methods_table(m: Messages, w: &Worth) -> Element {

@@ -7,7 +7,7 @@ use super::signs::swatch;
 use super::tables::table;
 use super::{free_plan, reasons};
 use crate::report::free_ground::{FreeGround, Ground, Spot};
-use crate::report::free_ground_words::is_better;
+use crate::report::free_ground_words::{area_parts, is_better};
 use crate::report::messages::Messages;
 use crate::report::model::Report;
 use crate::verdict::Answer;
@@ -226,11 +226,6 @@ fn tables(m: Messages, ground: &FreeGround) -> Vec<Element> {
 
 /// An area with as many digits as it is worth.
 fn area(m: Messages, m2: f64) -> String {
-    let step = match m2 {
-        m2 if m2 < 100.0 => 1.0,
-        m2 if m2 < 1_000.0 => 10.0,
-        m2 if m2 < 20_000.0 => 100.0,
-        m2 => return format!("{}\u{a0}ha", m.number(m2 / 10_000.0, 1)),
-    };
-    format!("{}\u{a0}m²", m.number((m2 / step).round() * step, 0))
+    let (value, digits, unit) = area_parts(m2);
+    format!("{}\u{a0}{unit}", m.number(value, digits))
 }

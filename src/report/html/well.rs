@@ -115,14 +115,6 @@ fn numbers(m: Messages, numbers: &[Number]) -> Element {
 
 fn bill_of(m: Messages, bill: &BillOfQuantities) -> Vec<Element> {
     let money = |x: &String| costs::whole(m, x, &bill.currency);
-    let with = [
-        ("total", money(&bill.total[1])),
-        ("low", money(&bill.total[0])),
-        ("high", money(&bill.total[2])),
-        ("kept", money(&bill.contingency[1])),
-        ("dry", money(&bill.dry_hole[1])),
-    ];
-    let with = with.each_ref().map(|(k, v)| (*k, v.as_str()));
     let rows = bill.lines.iter().map(|line| {
         let quantity = format!("{} {}", m.number_text(&line.quantity[1]), m.told(&line.unit).text);
         let cells: Vec<Node> = vec![
@@ -139,7 +131,7 @@ fn bill_of(m: Messages, bill: &BillOfQuantities) -> Vec<Element> {
     let rows = rows.collect();
     vec![
         el("h3").with(m.say("well.bill")),
-        el("p").with(m.fill("well.bill_told", &with)),
+        el("p").with(costs::bill_told(m, bill)),
         opens(m, "well.bill_lines", vec![table(m, "well.bill", &heads, rows)]),
     ]
 }

@@ -22,7 +22,7 @@ fn once(line: &Line) -> bool {
 pub fn needed(paper: &Paper, report: &Report, width_pt: f64) -> f64 {
     let Some(bill) = bill(report) else { return 3.0 };
     let rows: f64 = bill.lines.iter().filter(|l| !once(l)).map(|l| row_lines(paper, l, width_pt)).sum();
-    let texts = [paid_once(paper, bill), Some(total(paper, bill))];
+    let texts = [paid_once(paper, bill), Some(costs::bill_told(paper.m, bill))];
     let texts: f64 = texts.iter().flatten().map(|t| paper.lines(t, width_pt) + 0.3).sum();
     HEAD + rows + texts
 }
@@ -54,19 +54,6 @@ fn paid_once(paper: &Paper, bill: &BillOfQuantities) -> Option<String> {
     (!things.is_empty()).then(|| m.fill("sheet.once", &[("things", &things.join(", "))]))
 }
 
-fn total(paper: &Paper, bill: &BillOfQuantities) -> String {
-    let money = |x: &String| costs::whole(paper.m, x, &bill.currency);
-    let with = [
-        ("total", money(&bill.total[1])),
-        ("low", money(&bill.total[0])),
-        ("high", money(&bill.total[2])),
-        ("kept", money(&bill.contingency[1])),
-        ("dry", money(&bill.dry_hole[1])),
-    ];
-    let with = with.each_ref().map(|(k, v)| (*k, v.as_str()));
-    paper.m.fill("well.bill_told", &with)
-}
-
 /// What to bring and to pay for, or why it is not told.
 pub fn quantities(paper: &Paper, report: &Report, room: &mut Room) -> Vec<Element> {
     let m = paper.m;
@@ -75,7 +62,7 @@ pub fn quantities(paper: &Paper, report: &Report, room: &mut Room) -> Vec<Elemen
         let why = why.map(|why| told(m, "span", &paper.short(why, room.width_pt, 2)));
         return vec![el("p").with(m.say("sheet.no_bill")).with(" ").perhaps(why)];
     };
-    let texts = [paid_once(paper, bill), Some(total(paper, bill))];
+    let texts = [paid_once(paper, bill), Some(costs::bill_told(paper.m, bill))];
     let texts: Vec<String> = texts.into_iter().flatten().collect();
     room.lines -= texts.iter().map(|t| paper.lines(t, room.width_pt) + 0.3).sum::<f64>();
     let mut all = vec![table(paper, bill, room)];
